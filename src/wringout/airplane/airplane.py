@@ -1,0 +1,281 @@
+"""An airplane as described by its owner and its maker: frozen, in SI, complete."""
+
+from dataclasses import dataclass
+from datetime import date
+from typing import Literal
+
+from wringout.quantity.estimate import Estimate
+
+# Arms are metres aft of the datum; the datum is whatever the airplane's own record uses.
+
+
+@dataclass(frozen=True, slots=True)
+class Geometry:
+    """Wing and body; `wing_height` is the height of the wing's quarter chord above the ground with wheels on it [m]."""
+
+    span: float
+    wing_area: float
+    wing_height: float
+    mean_chord: float | None = None
+    mean_chord_leading_edge: float | None = None
+    length: float | None = None
+    height: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Item:
+    """A thing with mass [kg] and arm [m]."""
+
+    name: str
+    mass: float
+    arm: float
+
+
+@dataclass(frozen=True, slots=True)
+class Station:
+    """A place to put people or things; `arm_aft` differs from `arm` where the load may lie anywhere between."""
+
+    name: str
+    arm: float
+    arm_aft: float
+    mass_limit: float | None
+    holds: Literal["people", "things", "either"]
+    seats: int = 0
+    floor_area: float | None = None
+    floor_load_limit: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class CombinedLimit:
+    """A mass limit over several stations together."""
+
+    name: str
+    stations: tuple[str, ...]
+    mass_limit: float
+
+
+@dataclass(frozen=True, slots=True)
+class Fuel:
+    """A fuel and its density [kg/m³]."""
+
+    name: str
+    density: float
+
+
+@dataclass(frozen=True, slots=True)
+class Tank:
+    """A tank; `arms` are (contents [m³], arm [m]) pairs, rising, linear between, one pair where the arm is fixed."""
+
+    name: str
+    usable: float
+    unusable: float
+    arms: tuple[tuple[float, float], ...]
+    burn_order: int = 1  # tanks with the same number are drawn together
+
+
+@dataclass(frozen=True, slots=True)
+class Envelope:
+    """The allowed (CG [m], mass [kg]) polygon of one category; mass limits None where the polygon says all."""
+
+    name: str
+    vertices: tuple[tuple[float, float], ...]
+    maximum_takeoff_mass: float
+    maximum_ramp_mass: float | None = None
+    maximum_landing_mass: float | None = None
+    maximum_zero_fuel_mass: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class WheelReading:
+    """One scale: reading and tare [kg] under the wheel at `arm` [m]; `count` like wheels at the same arm."""
+
+    wheel: str
+    reading: float
+    tare: float
+    arm: float
+
+
+@dataclass(frozen=True, slots=True)
+class Weighing:
+    """Scale readings and what was aboard that empty mass does not count, or lacked that it does."""
+
+    day: date
+    configuration: str
+    readings: tuple[WheelReading, ...]
+    reading_sd: float  # standard uncertainty of one scale reading [kg]
+    aboard_not_empty: tuple[Item, ...] = ()  # to be taken off, e.g. usable fuel, a toolbox
+    missing_from_empty: tuple[Item, ...] = ()  # to be added, e.g. unusable fuel, full oil
+
+
+@dataclass(frozen=True, slots=True)
+class EmptyRecord:
+    """Empty mass [kg] and arm [m] taken from a record instead of a weighing."""
+
+    configuration: str
+    mass: Estimate
+    arm: Estimate
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class Undercarriage:
+    """Where the wheels are and how they stop; `third` is the nose or the tail wheel."""
+
+    kind: Literal["tail wheel", "nose wheel", "skis"]
+    main_arm: float
+    third_arm: float
+    track: float
+    cg_height: float
+    braking: bool = True
+    main_wheel_radius: float | None = None
+    third_wheel_radius: float | None = None
+    castor_travel: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class ExchangeKit:
+    """An exchange of gear or equipment: what comes off, what goes on, the work and the price."""
+
+    name: str
+    off: tuple[Item, ...]
+    on: tuple[Item, ...]
+    hours: float | None = None  # [s] of work
+    people: int | None = None
+    price: str | None = None  # as published, currency included
+
+
+@dataclass(frozen=True, slots=True)
+class Configuration:
+    """One build of the airplane that is flown and loaded: gear, kit and envelope."""
+
+    name: str
+    undercarriage: Undercarriage
+    envelope: str
+    kit: str | None = None  # None: as weighed
+    drag_area_change: Estimate | None = None  # prior for the kit's drag against the reference, C_D·S [m²]
+
+
+@dataclass(frozen=True, slots=True)
+class FlapSetting:
+    """A flap setting by its name and deflection [rad]."""
+
+    name: str
+    deflection: float
+    limit_speed: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class PowerChartRow:
+    """One row of the maker's part-power table: speed [1/s], manifold pressure [Pa], pressure altitude [m], power [W], fuel [m³/s]."""
+
+    engine_speed: float
+    manifold_pressure: float
+    pressure_altitude: float
+    power: float
+    fuel_flow: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Engine:
+    """The engine as the maker states it."""
+
+    kind: Literal["naturally aspirated", "turbocharged", "electric"]
+    rated_power: float
+    rated_speed: float  # [1/s]
+    critical_altitude: float = 0.0
+    specific_consumption: float | None = None  # best-power cruise [kg/J]
+    specific_consumption_full: float | None = None  # full throttle, full rich [kg/J]
+    chart: tuple[PowerChartRow, ...] = ()
+    battery_energy: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Propeller:
+    """The propeller; `slope` and `intercept` are the linear propeller polar of a fixed-pitch one."""
+
+    kind: Literal["constant speed", "fixed pitch"]
+    diameter: float
+    gear_ratio: float = 1.0  # propeller turns per engine turn
+    polar_slope: float | None = None
+    polar_intercept: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Battery:
+    """A battery: rated charge [A·s] over `rated_time` [s], Peukert exponent, nominal voltage."""
+
+    name: str
+    charge: float
+    rated_time: float
+    peukert_exponent: float
+    voltage: float
+    charge_lost_per_kelvin: float = 0.0  # fraction of rated charge lost per kelvin below 25 °C
+    aged_fraction: float = 1.0  # fraction of rated charge left at this age
+    charges_from: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class ElectricalLoad:
+    """A consumer: current [A] at bus voltage, the sources that can feed it, in order, and when it may be shed."""
+
+    name: str
+    current: float
+    fed_by: tuple[str, ...]
+    essential: bool
+    duty: float = 1.0
+
+
+@dataclass(frozen=True, slots=True)
+class Electrical:
+    """Sources and loads."""
+
+    alternator_current: float
+    batteries: tuple[Battery, ...]
+    loads: tuple[ElectricalLoad, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class OwnershipCosts:
+    """What it costs: a currency symbol, fixed cost a year, hourly reserve, fuel price a m³."""
+
+    currency: str
+    price: float
+    fixed_per_year: float
+    reserve_per_hour: float
+    fuel_price: float  # per m³
+
+
+@dataclass(frozen=True, slots=True)
+class PriorOverride:
+    """A prior that the dossier replaces, with its reason; value in the parameter's own SI unit."""
+
+    parameter: str
+    mean: float
+    sd: float
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
+class Airplane:
+    """Everything described about one airplane."""
+
+    name: str
+    maker: str
+    invented: bool
+    geometry: Geometry
+    stations: tuple[Station, ...]
+    combined_limits: tuple[CombinedLimit, ...]
+    fuel: Fuel
+    tanks: tuple[Tank, ...]
+    envelopes: tuple[Envelope, ...]
+    empty: Weighing | EmptyRecord
+    kits: tuple[ExchangeKit, ...]
+    configurations: tuple[Configuration, ...]  # the first is the reference
+    flaps: tuple[FlapSetting, ...]  # the first is flap up
+    engine: Engine
+    propeller: Propeller
+    seats_weight: float  # mass of one occupant that claims of 'full seats' assume [kg]
+    electrical: Electrical | None = None
+    ownership: OwnershipCosts | None = None
+    never_exceed_speed: float | None = None
+    priors: tuple[PriorOverride, ...] = ()

@@ -1,0 +1,110 @@
+"""A test card: what was planned, how the airplane was loaded as flown, the weather, and the observer's marks."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date, datetime
+from typing import Literal
+
+from wringout.recordings.mapping import ColumnMapping
+
+PointKind = Literal["level", "climb", "glide", "stall", "take-off", "landing"]
+
+
+@dataclass(frozen=True, slots=True)
+class RecordingRef:
+    """A raw log named by a card; `mapping` for a CSV; `clock_offset` [s] is added to its times."""
+
+    path: str
+    mapping: ColumnMapping | None = None
+    clock_offset: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class CardLoading:
+    """As flown at start-up: masses [kg] by station, fuel [m³] by tank, each with one standard uncertainty."""
+
+    stations: Mapping[str, float]
+    station_arms: Mapping[str, float]  # only where the station allows a range
+    fuel: Mapping[str, float]
+    mass_sd: float
+    fuel_sd: float
+    fuel_at_shutdown: Mapping[str, float] | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class WeatherReading:
+    """A reading on the ground; wind direction is where it blows from, true [rad]; `wind_height` of the mast [m]."""
+
+    time: datetime
+    elevation: float
+    qnh: float
+    temperature: float
+    dew_point: float | None
+    wind_direction: float
+    wind_speed: float
+    wind_speed_sd: float
+    wind_height: float
+
+
+@dataclass(frozen=True, slots=True)
+class CardPoint:
+    """One planned point; as-flown `start` and `end` tie the manoeuvres found between them to it."""
+
+    id: str
+    kind: PointKind
+    flap: str
+    power: Literal["full", "idle", "part"]
+    target_speed: float | None = None  # calibrated
+    technique: str | None = None
+    strip: str | None = None
+    start: datetime | None = None
+    end: datetime | None = None
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Mark:
+    """The observer's mark: at this moment this happened; overrides the finder."""
+
+    time: datetime
+    kind: Literal[
+        "start of roll",
+        "lift-off",
+        "touchdown",
+        "full stop",
+        "stall break",
+        "stall warning",
+        "exclude from",
+        "exclude to",
+    ]
+    point: str | None = None
+    time_sd: float = 0.5
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Rating:
+    """A pilot's rating on the ten-point scale, or a note without a number."""
+
+    task: str
+    rating: int | None
+    note: str
+
+
+@dataclass(frozen=True, slots=True)
+class Card:
+    """One flight's card."""
+
+    name: str
+    title: str
+    day: date
+    pilot: str
+    configuration: str
+    recordings: tuple[RecordingRef, ...]
+    loading: CardLoading
+    weather: tuple[WeatherReading, ...]
+    points: tuple[CardPoint, ...]
+    marks: tuple[Mark, ...] = ()
+    ratings: tuple[Rating, ...] = ()
+    notes: str = ""
+    height_reference: Literal["mean sea level", "ellipsoid", "unknown"] = "unknown"

@@ -1,0 +1,90 @@
+"""A dossier in memory: everything that the folder says, parsed and checked."""
+
+from dataclasses import dataclass
+from datetime import date
+from pathlib import Path
+
+from wringout.airplane.airplane import Airplane
+from wringout.dossier.card import Card
+from wringout.dossier.claim import Claim
+
+
+@dataclass(frozen=True, slots=True)
+class Strip:
+    """A landing strip; slope positive uphill along `heading` (true [rad]); obstacles as heights above the end [m]."""
+
+    name: str
+    elevation: float
+    length: float
+    heading: float
+    slope: float
+    surface: str
+    obstacle_near: float = 0.0
+    obstacle_far: float = 0.0
+    one_way: bool = False
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Load:
+    """A person or thing that a mission carries; `stations` are those that can take it, best first."""
+
+    name: str
+    mass: float
+    stations: tuple[str, ...]
+    must: bool = True
+
+
+@dataclass(frozen=True, slots=True)
+class Mission:
+    """A question of the readers: these loads, this far, out of and into this strip."""
+
+    name: str
+    question: str
+    configuration: str
+    loads: tuple[Load, ...]
+    distance: float
+    head_wind: float
+    cruise_altitude: float
+    reserve: float  # [s]
+    strip: str | None = None
+    temperature: float | None = None  # at the strip
+
+
+@dataclass(frozen=True, slots=True)
+class Units:
+    """The units in which people of this dossier want to see figures, by kind of figure; unit symbols that `quantity` knows."""
+
+    speed: str = "kt"
+    vertical_speed: str = "ft/min"
+    height: str = "ft"
+    distance: str = "m"  # field lengths
+    range: str = "nm"
+    mass: str = "kg"
+    arm: str = "mm"
+    fuel: str = "L"
+    fuel_flow: str = "L/h"
+    temperature: str = "°C"
+    pressure: str = "hPa"
+    power: str = "kW"
+
+
+@dataclass(frozen=True, slots=True)
+class Dossier:
+    """One evaluation of one airplane."""
+
+    root: Path
+    title: str
+    evaluator: str
+    place: str
+    day: date
+    invented: bool
+    units: Units
+    airplane: Airplane
+    claims: tuple[Claim, ...]
+    cards: tuple[Card, ...]
+    strips: tuple[Strip, ...]
+    missions: tuple[Mission, ...]
+    files: tuple[
+        tuple[str, str], ...
+    ]  # (path in the dossier, sha-256) of every file read, recordings included

@@ -1,0 +1,1 @@
+"""Text with a unit ↔ SI float; value ± uncertainty with its origin."""

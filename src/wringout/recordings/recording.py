@@ -1,0 +1,82 @@
+"""A recording: one table of time and channels, whatever the source."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import datetime
+
+import numpy as np
+from numpy.typing import NDArray
+
+from wringout.quantity.dimensions import Dimension
+
+FloatArray = NDArray[np.float64]
+
+CHANNELS: dict[str, Dimension] = {
+    "latitude": Dimension.ANGLE,
+    "longitude": Dimension.ANGLE,
+    "height": Dimension.LENGTH,  # geometric
+    "pressure_altitude": Dimension.LENGTH,
+    "ground_speed": Dimension.SPEED,
+    "track": Dimension.ANGLE,  # true
+    "vertical_speed": Dimension.SPEED,
+    "indicated_airspeed": Dimension.SPEED,
+    "true_airspeed": Dimension.SPEED,
+    "outside_air_temperature": Dimension.TEMPERATURE,
+    "engine_speed": Dimension.ROTATION,
+    "manifold_pressure": Dimension.PRESSURE,
+    "fuel_flow": Dimension.VOLUME_FLOW,
+    "pitch": Dimension.ANGLE,
+    "roll": Dimension.ANGLE,
+    "heading": Dimension.ANGLE,
+    "longitudinal_acceleration": Dimension.ACCELERATION,
+    "normal_acceleration": Dimension.ACCELERATION,
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Exclusion:
+    """A span of samples left out, and why; `channel` None where the whole sample went."""
+
+    start: float
+    end: float
+    samples: int
+    channel: str | None
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
+class Recording:
+    """Samples of one flight: `time` [s] rises strictly from `start` (UTC); a channel is NaN where it has no sample."""
+
+    name: str
+    start: datetime
+    time: FloatArray
+    channels: Mapping[str, FloatArray]
+    exclusions: tuple[Exclusion, ...]
+    sources: tuple[tuple[str, str], ...]  # (file, sha-256)
+
+
+@dataclass(frozen=True, slots=True)
+class Track:
+    """The smoothed path in local east, north, up [m] about `latitude`, `longitude` [rad], with standard deviations.
+
+    All arrays share the shape of `time`.
+    """
+
+    latitude: float
+    longitude: float
+    time: FloatArray
+    east: FloatArray
+    north: FloatArray
+    up: FloatArray
+    east_speed: FloatArray
+    north_speed: FloatArray
+    up_speed: FloatArray
+    east_acceleration: FloatArray
+    north_acceleration: FloatArray
+    up_acceleration: FloatArray
+    position_sd: FloatArray  # one horizontal axis
+    height_sd: FloatArray
+    speed_sd: FloatArray  # one horizontal axis
+    up_speed_sd: FloatArray
+    acceleration_sd: FloatArray

@@ -1,0 +1,143 @@
+"""Reduced test points: what each manoeuvre measured, in its own test conditions, with standard uncertainties."""
+
+from dataclasses import dataclass
+from typing import Literal
+
+from wringout.quantity.estimate import Estimate
+
+
+@dataclass(frozen=True, slots=True)
+class Origin:
+    """Down to the span of the recording: card, point, and seconds from the recording's start."""
+
+    card: str
+    point: str
+    recording: str
+    start: float
+    end: float
+
+
+@dataclass(frozen=True, slots=True)
+class Conditions:
+    """In what state and air a manoeuvre was flown; `cg` [m aft of datum]."""
+
+    configuration: str
+    flap: str
+    mass: Estimate
+    cg: float
+    pressure: Estimate
+    temperature: Estimate
+    density: Estimate
+
+
+@dataclass(frozen=True, slots=True)
+class StallPoint:
+    """Calibrated stall speed at the standard entry rate of 1 kt/s, at the test mass."""
+
+    origin: Origin
+    conditions: Conditions
+    stall_speed: Estimate
+    entry_rate: Estimate
+    warning_speed: Estimate | None
+    power: Literal["idle", "full"] = "idle"
+
+
+@dataclass(frozen=True, slots=True)
+class LevelPoint:
+    """Level flight on a group of GPS legs: true and calibrated airspeed, shaft power where the engine's log gives it, fuel flow."""
+
+    origin: Origin
+    conditions: Conditions
+    true_airspeed: Estimate
+    calibrated_airspeed: Estimate
+    engine_speed: Estimate | None
+    power: Estimate | None
+    fuel_flow: Estimate | None
+    full_throttle: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class ClimbPoint:
+    """A steady climb at full power or glide at idle: geometric rate of climb (negative in a glide) at a true airspeed."""
+
+    origin: Origin
+    conditions: Conditions
+    power: Literal["full", "idle"]
+    true_airspeed: Estimate
+    rate_of_climb: Estimate
+
+
+@dataclass(frozen=True, slots=True)
+class TakeoffPoint:
+    """A take-off as flown: distances along the strip from start of roll; speeds are true airspeeds; slope positive uphill."""
+
+    origin: Origin
+    conditions: Conditions
+    technique: str
+    pilot: str
+    surface: str
+    slope: Estimate
+    head_wind: Estimate
+    ground_roll: Estimate
+    air_distance: Estimate
+    lift_off_speed: Estimate
+    obstacle_speed: Estimate
+    standard_ground_roll: Estimate | None  # classical: still air, level, standard mass and density
+
+
+@dataclass(frozen=True, slots=True)
+class LandingPoint:
+    """A landing as flown, from 15.2 m to the full stop."""
+
+    origin: Origin
+    conditions: Conditions
+    technique: str
+    pilot: str
+    surface: str
+    slope: Estimate
+    head_wind: Estimate
+    approach_speed: Estimate
+    touchdown_speed: Estimate
+    air_distance: Estimate
+    ground_roll: Estimate
+    mean_braking: Estimate  # mean deceleration on the ground over g, slope and wind taken out where known
+    standard_ground_roll: Estimate | None
+
+
+Point = StallPoint | LevelPoint | ClimbPoint | TakeoffPoint | LandingPoint
+
+
+@dataclass(frozen=True, slots=True)
+class PositionErrorCurve:
+    """Calibrated minus indicated airspeed as a polynomial in indicated airspeed, with covariance; measured between the limits."""
+
+    flap: str
+    coefficients: tuple[float, ...]  # of powers 0, 1, … of (V_i − reference)/reference
+    covariance: tuple[tuple[float, ...], ...]
+    reference: float
+    low: float
+    high: float
+    points: tuple[tuple[float, float, float], ...]  # (indicated, calibrated − indicated, sd)
+
+
+@dataclass(frozen=True, slots=True)
+class LeftOut:
+    """A manoeuvre or planned point that gave no reduced point, and why."""
+
+    card: str
+    point: str
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
+class Points:
+    """All reduced points of a dossier."""
+
+    stalls: tuple[StallPoint, ...]
+    levels: tuple[LevelPoint, ...]
+    climbs: tuple[ClimbPoint, ...]
+    takeoffs: tuple[TakeoffPoint, ...]
+    landings: tuple[LandingPoint, ...]
+    position_error: tuple[PositionErrorCurve, ...]
+    winds: tuple[tuple[str, Estimate, Estimate], ...]  # (card and point, from direction [rad], speed)
+    left_out: tuple[LeftOut, ...]
