@@ -53,7 +53,7 @@ class Headline:
 
 @dataclass(frozen=True, slots=True)
 class FlightHealth:
-    """The health of one recording, channel by channel, as rows of text: channel, samples, rate, gaps, remarks."""
+    """The health of one recording as rows of text: channel, samples, rate, gaps, remarks."""
 
     card: str
     rows: tuple[tuple[str, ...], ...]
