@@ -32,7 +32,7 @@ _HOUR = 3600.0
 
 @dataclass(frozen=True, slots=True)
 class Unit:
-    """One unit of one dimension: SI = (value + zero) · factor, or the tangent of that angle for a slope given as one."""
+    """One unit of one dimension: SI = (value + zero) · factor; of a slope given as an angle, its tangent."""
 
     symbol: str
     dimension: Dimension
@@ -80,7 +80,8 @@ WORDS: dict[Dimension, DimensionWords] = {
 
 D = Dimension
 
-# Symbol as shown, dimension, factor to SI, further spellings. Case counts: 'nm' is the nautical mile, 'Nm' is nothing.
+# Symbol as shown, dimension, factor to SI, further spellings ('_' stands for a space there).
+# Case counts: 'nm' is the nautical mile, 'Nm' is nothing.
 _TABLE: tuple[tuple[str, Dimension, float, str], ...] = (
     ("m", D.LENGTH, 1.0, "metre metres meter meters"),
     ("km", D.LENGTH, 1000.0, ""),
@@ -155,7 +156,7 @@ _TABLE: tuple[tuple[str, Dimension, float, str], ...] = (
     ("lb/h", D.MASS_FLOW, _POUND / _HOUR, "lb/hr lbs/h lbs/hr pph"),
     ("kg/kW/h", D.SPECIFIC_CONSUMPTION, 1 / (1000 * _HOUR), "kg/(kW·h) kg/kWh"),
     ("g/kW/h", D.SPECIFIC_CONSUMPTION, 1e-3 / (1000 * _HOUR), "g/(kW·h) g/kWh"),
-    ("lb/hp/h", D.SPECIFIC_CONSUMPTION, _POUND / (_HORSEPOWER * _HOUR), "lb/(hp·h) lb/hp/hr lb/(hp·hr) lb/bhp/h lb/bhp/hr"),
+    ("lb/hp/h", D.SPECIFIC_CONSUMPTION, _POUND / (_HORSEPOWER * _HOUR), "lb/(hp·h) lb/hp/hr lb/bhp/hr"),
     ("kg/J", D.SPECIFIC_CONSUMPTION, 1.0, ""),
     ("rpm", D.ROTATION, 1 / _MINUTE, "RPM 1/min r/min min⁻¹"),
     ("1/s", D.ROTATION, 1.0, "s⁻¹ r/s rps"),
@@ -256,8 +257,11 @@ def find_unit(text: str, dimension: Dimension | None = None) -> Unit:
     found = next(iter(by_dimension))
     words = WORDS[dimension]
     raise InputError(
-        Problem(f"{words.name} is expected, '{text}' is the unit of {WORDS[found].name}", f"write it like '{words.example}'")
-    )  # fmt: skip
+        Problem(
+            f"{words.name} is expected, '{text}' is the unit of {WORDS[found].name}",
+            f"write it like '{words.example}'",
+        )
+    )
 
 
 def _unknown(text: str, spelling: str, dimension: Dimension | None) -> Problem:
@@ -265,10 +269,10 @@ def _unknown(text: str, spelling: str, dimension: Dimension | None) -> Problem:
         return Problem(f"the unit '{text}' is ambiguous or not used here", _REFUSED[spelling])
     known = [name for name, units in _UNITS.items() if dimension is None or dimension in units]
     by_case = [name for name in known if name.casefold() == spelling.casefold()]
-    near = by_case or get_close_matches(spelling[:20], known, n=1, cutoff=0.6)
+    near = by_case or get_close_matches(spelling, known, n=1, cutoff=0.6) if len(spelling) <= 12 else []
     shown = text if len(text) <= 20 else text[:20] + "…"
     if near:
-        return Problem(f"the unit '{shown}' is not known", f"did you mean '{near[0]}'")
+        return Problem(f"the unit '{shown}' is not known", f"write '{near[0]}' if that is meant"
     symbols = ", ".join(unit_symbols(dimension)) if dimension is not None else "for example m, ft, kg, lb, kt"
     return Problem(f"the unit '{shown}' is not known", f"use one of: {symbols}")
 
@@ -279,7 +283,7 @@ def unit_symbols(dimension: Dimension) -> tuple[str, ...]:
 
 
 def unit_dimension(unit: str) -> Dimension:
-    """The dimension of a unit; of several, the one it is commonest for (°C a temperature, ° an angle, % a ratio).
+    """The dimension of a unit; of several the commonest: °C a temperature, ° an angle, % a ratio.
 
     Raises
     ------
@@ -342,5 +346,5 @@ def convert(value: float | FloatArray, unit: str, dimension: Dimension | None = 
 
 
 def difference_factor(unit: Unit, at: float = 0.0) -> float:
-    """SI change per unit of `unit` about the SI value `at`: what a standard uncertainty is multiplied with."""
+    """SI change per unit about the SI value `at`: what a standard uncertainty is multiplied with."""
     return unit.factor * (1 + at * at) if unit.tangent else unit.factor
