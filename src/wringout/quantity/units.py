@@ -272,7 +272,7 @@ def _unknown(text: str, spelling: str, dimension: Dimension | None) -> Problem:
     near = by_case or get_close_matches(spelling, known, n=1, cutoff=0.6) if len(spelling) <= 12 else []
     shown = text if len(text) <= 20 else text[:20] + "…"
     if near:
-        return Problem(f"the unit '{shown}' is not known", f"write '{near[0]}' if that is meant"
+        return Problem(f"the unit '{shown}' is not known", f"write '{near[0]}' if that is meant")
     symbols = ", ".join(unit_symbols(dimension)) if dimension is not None else "for example m, ft, kg, lb, kt"
     return Problem(f"the unit '{shown}' is not known", f"use one of: {symbols}")
 
