@@ -47,7 +47,10 @@ class Residual:
 
 @dataclass(frozen=True, slots=True)
 class Fit:
-    """Maximum a posteriori with Laplace covariance and draws; `draws` has shape (draws, parameters) in natural values."""
+    """Maximum a posteriori with Laplace covariance and draws.
+
+    `draws` has shape (draws, parameters) in natural values.
+    """
 
     parameters: tuple[ParameterResult, ...]
     optimum: NDArray[np.float64]  # in fit space, shape (parameters,)
