@@ -65,6 +65,7 @@ class Evaluation:
 
     dossier: Dossier
     software: str  # version and fingerprint of the code that computed it
+    key: str  # hash of everything this evaluation was computed from
     empty: Mapping[str, EmptyMass]  # by configuration
     loadings: Mapping[str, LoadingReport]  # by card name
     flights: tuple[Flight, ...]

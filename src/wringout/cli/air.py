@@ -1,0 +1,102 @@
+"""`air`: atmosphere and airspeeds at a condition."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+from cyclopts import Parameter
+
+from wringout.quantity import Dimension, parse, show
+
+
+def air(
+    *,
+    elevation: Annotated[str, Parameter(help="Height above mean sea level, e.g. '1870 m'.")] = "0 m",
+    qnh: Annotated[
+        str, Parameter(help="Altimeter setting, e.g. '1013.25 hPa' or '29.92 inHg'.")
+    ] = "1013.25 hPa",
+    temperature: Annotated[
+        str | None, Parameter(help="Of the air, e.g. '25 °C'; standard without it.")
+    ] = None,
+    dew_point: Annotated[str | None, Parameter(help="e.g. '12 °C'; dry air without it.")] = None,
+    calibrated: Annotated[
+        str | None, Parameter(help="A calibrated airspeed to convert, e.g. '100 kt'.")
+    ] = None,
+    true: Annotated[str | None, Parameter(help="A true airspeed to convert, e.g. '60 m/s'.")] = None,
+    json: bool = False,
+) -> int:
+    """Atmosphere and airspeeds at a condition: pressure and density altitude, density, CAS, EAS, TAS and Mach."""
+    from wringout.cli.output import print_json, table
+    from wringout.physics import airspeed, atmosphere
+
+    height = parse(elevation, Dimension.LENGTH)
+    pressure = float(atmosphere.pressure_at(parse(qnh, Dimension.PRESSURE), height))
+    altitude = float(atmosphere.altitude_of_pressure(pressure))
+    kelvin = (
+        float(atmosphere.standard_temperature(altitude))
+        if temperature is None
+        else parse(temperature, Dimension.TEMPERATURE)
+    )
+    dew = None if dew_point is None else parse(dew_point, Dimension.TEMPERATURE)
+    density = float(atmosphere.air_density(pressure, kelvin, dew))
+    figures: list[tuple[str, float, Dimension, tuple[str, str]]] = [
+        ("static pressure", pressure, Dimension.PRESSURE, ("hPa", "inHg")),
+        ("temperature", kelvin, Dimension.TEMPERATURE, ("°C", "°F")),
+        ("pressure altitude", altitude, Dimension.LENGTH, ("m", "ft")),
+        (
+            "density altitude",
+            float(atmosphere.density_altitude(pressure, kelvin, dew)),
+            Dimension.LENGTH,
+            ("m", "ft"),
+        ),
+        ("density", density, Dimension.DENSITY, ("kg/m³", "lb/ft³")),
+    ]
+    speeds: list[float] = []
+    if calibrated is not None:
+        speeds.append(parse(calibrated, Dimension.SPEED))
+    if true is not None:
+        speeds.append(float(airspeed.calibrated_from_true(parse(true, Dimension.SPEED), pressure, kelvin)))
+    for speed in speeds:
+        figures += [
+            ("calibrated airspeed", speed, Dimension.SPEED, ("kt", "km/h")),
+            (
+                "equivalent airspeed",
+                float(airspeed.equivalent_from_calibrated(speed, pressure)),
+                Dimension.SPEED,
+                ("kt", "km/h"),
+            ),
+            (
+                "true airspeed",
+                float(airspeed.true_from_calibrated(speed, pressure, kelvin)),
+                Dimension.SPEED,
+                ("kt", "km/h"),
+            ),
+            (
+                "Mach number",
+                float(airspeed.mach_from_calibrated(speed, pressure)),
+                Dimension.RATIO,
+                ("1", "1"),
+            ),
+        ]
+    if json:
+        print_json(
+            {
+                name.replace(" ", "_"): {
+                    "value": value,
+                    "unit": dimension.value,
+                    "sd": None,
+                    "source": "computed from the given air",
+                }
+                for name, value, dimension, _ in figures
+            }
+        )
+        return 0
+    table(
+        "Air",
+        ("figure", "metric", "customary"),
+        (
+            (name, show(value, units[0]), show(value, units[1]) if units[1] != units[0] else "")
+            for name, value, _, units in figures
+        ),
+    )
+    return 0

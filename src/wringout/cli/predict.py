@@ -1,0 +1,105 @@
+"""`predict`: one performance figure at the asker's own condition."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated, get_args
+
+from cyclopts import Parameter
+
+from wringout.model.question import PredictedQuantity, Question
+from wringout.problems import InputError, Problem
+from wringout.quantity import Dimension, parse
+
+SHOWN_AS: dict[str, str] = {
+    "stall speed": "speed",
+    "cruise speed": "speed",
+    "full-throttle speed": "speed",
+    "fuel flow": "fuel_flow",
+    "rate of climb": "vertical_speed",
+    "best climb speed": "speed",
+    "service ceiling": "height",
+    "take-off ground roll": "distance",
+    "take-off distance": "distance",
+    "landing ground roll": "distance",
+    "landing distance": "distance",
+    "glide ratio": "1",
+    "best glide speed": "speed",
+}
+
+
+def predict(
+    folder: Path,
+    quantity: Annotated[str, Parameter(help=f"One of: {', '.join(get_args(PredictedQuantity))}.")],
+    /,
+    *,
+    configuration: Annotated[str | None, Parameter(help="The reference configuration without it.")] = None,
+    mass: Annotated[
+        str | None, Parameter(help="e.g. '1000 kg'; the maximum take-off mass without it.")
+    ] = None,
+    altitude: Annotated[str, Parameter(help="Pressure altitude, e.g. '1500 m'.")] = "0 m",
+    temperature: Annotated[str | None, Parameter(help="e.g. '25 °C'; standard without it.")] = None,
+    head_wind: Annotated[str, Parameter(help="Along the strip, e.g. '8 kt'; negative from behind.")] = "0 kt",
+    slope: Annotated[str, Parameter(help="e.g. '2 %', positive uphill.")] = "0 %",
+    surface: Annotated[str, Parameter(help="e.g. 'dry grass'.")] = "dry grass",
+    flap: Annotated[str | None, Parameter(help="A flap setting of the airplane.")] = None,
+    power: Annotated[str | None, Parameter(help="Share of rated power, e.g. '75 %'.")] = None,
+    speed: Annotated[str | None, Parameter(help="Calibrated, e.g. '70 kt'; the best without it.")] = None,
+    technique: Annotated[str | None, Parameter(help="A technique flown on the cards.")] = None,
+    json: bool = False,
+) -> int:
+    """One performance figure at your mass, height, air, wind and ground, with its 90 % interval."""
+    from wringout.cli.output import caution, print_json, progress, say
+    from wringout.evaluation import ask, fit_model
+    from wringout.quantity import as_json, show
+
+    if quantity not in get_args(PredictedQuantity):
+        raise InputError(
+            Problem(
+                f"'{quantity}' is not a figure that can be predicted",
+                f"ask for one of: {', '.join(get_args(PredictedQuantity))}",
+                field="quantity",
+            )
+        )
+    with progress(quiet=json) as tell:
+        dossier, points, fit = fit_model(folder, tell)
+    question = Question(
+        quantity=quantity,  # type: ignore[arg-type]  # checked above against the literal's own values
+        configuration=configuration or dossier.airplane.configurations[0].name,
+        mass=_parse("mass", mass, Dimension.MASS)
+        or max(e.maximum_takeoff_mass for e in dossier.airplane.envelopes),
+        flap=flap,
+        pressure_altitude=_parse("altitude", altitude, Dimension.LENGTH) or 0.0,
+        temperature=_parse("temperature", temperature, Dimension.TEMPERATURE),
+        head_wind=_parse("head-wind", head_wind, Dimension.SPEED) or 0.0,
+        slope=_parse("slope", slope, Dimension.SLOPE) or 0.0,
+        surface=surface,
+        power_fraction=_parse("power", power, Dimension.RATIO),
+        speed=_parse("speed", speed, Dimension.SPEED),
+        technique=technique,
+    )
+    answer = ask(dossier, fit, question)
+    unit = getattr(dossier.units, SHOWN_AS[quantity], SHOWN_AS[quantity])
+    if json:
+        print_json(
+            as_json(answer.estimate)
+            | {"low": answer.low, "high": answer.high, "interval": 0.9, "notes": list(answer.notes)}
+        )
+        return 0
+    say(
+        f"{quantity.capitalize()}: {show(answer.estimate.value, unit, answer.estimate.sd)} "
+        f"(nine in ten between {show(answer.low, unit)} and {show(answer.high, unit)})."
+    )
+    for note in answer.notes:
+        say(f"  {note}")
+    caution("the approved flight manual governs; this figure is for evaluation, not for dispatch.")
+    return 0
+
+
+def _parse(option: str, text: str | None, dimension: Dimension) -> float | None:
+    if text is None:
+        return None
+    try:
+        return parse(text, dimension)
+    except InputError as error:
+        raise InputError(*(problem.at(field=f"--{option}") for problem in error.problems)) from None

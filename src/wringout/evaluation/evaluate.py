@@ -1,0 +1,146 @@
+"""The whole job on one page: dossier → flights → points → fit → answers → verdicts."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from wringout.airplane.airplane import Airplane
+from wringout.claims import judge
+from wringout.claims.verdict import Verdict
+from wringout.dossier import load
+from wringout.dossier.claim import Claim
+from wringout.dossier.dossier import Dossier, Mission, Strip, Units
+from wringout.dossier.store import digest, software
+from wringout.evaluation.answers import Answers, answer_questions
+from wringout.evaluation.codec import fingerprint
+from wringout.evaluation.evaluation import Evaluation
+from wringout.evaluation.find import find_flight
+from wringout.evaluation.health import health_of
+from wringout.evaluation.loads import empty_masses, loadings_of
+from wringout.evaluation.stages import Progress, Stages, silent
+from wringout.model import fit as fit_points
+from wringout.model import predict
+from wringout.model.fit import Fit
+from wringout.model.question import Prediction, Question
+from wringout.reduction import Flight, reduce
+from wringout.reduction.points import Points
+
+SEED = 20260512
+
+
+def find_flights(
+    root: Path, progress: Progress = silent
+) -> tuple[Dossier, tuple[Flight, ...], tuple[str, ...]]:
+    """Every card's recording read, cleaned, smoothed and searched: the dossier, its flights, and their keys."""
+    dossier = load(root)
+    return dossier, *_flights(dossier, _stages(dossier, progress))
+
+
+def reduce_points(root: Path, progress: Progress = silent) -> tuple[Dossier, Points]:
+    """Every manoeuvre of the dossier reduced to test points."""
+    dossier = load(root)
+    points, _ = _points(dossier, _stages(dossier, progress))
+    return dossier, points
+
+
+def fit_model(root: Path, progress: Progress = silent) -> tuple[Dossier, Points, Fit]:
+    """The performance model fitted to every point of the dossier."""
+    dossier = load(root)
+    stages = _stages(dossier, progress)
+    points, key = _points(dossier, stages)
+    fit, _ = _fit(dossier, points, key, stages)
+    return dossier, points, fit
+
+
+def ask(dossier: Dossier, fit: Fit, question: Question) -> Prediction:
+    """The fitted airplane's answer to one question."""
+    return predict(dossier.airplane, fit, question)
+
+
+def evaluate(root: Path, progress: Progress = silent) -> Evaluation:
+    """The whole job over the dossier at `root`, from the store where nothing changed.
+
+    Raises InputError with every problem of the dossier, or with the one that stops a stage.
+    """
+    dossier = load(root)
+    stages = _stages(dossier, progress)
+    flights, flight_keys = _flights(dossier, stages)
+    points, points_key = _reduce(dossier, flights, flight_keys, stages)
+    fit, fit_key = _fit(dossier, points, points_key, stages)
+    claims = fingerprint((dossier.claims, dossier.units), tuple[tuple[Claim, ...], Units])
+    verdicts, verdicts_key = stages.run(
+        "claims", tuple[Verdict, ...], (fit_key.encode(), claims), lambda: judge(dossier, points, fit)
+    )
+    asked = fingerprint(
+        (dossier.strips, dossier.missions, dossier.units),
+        tuple[tuple[Strip, ...], tuple[Mission, ...], Units],
+    )
+    answers, answers_key = stages.run(
+        "answers",
+        Answers,
+        (fit_key.encode(), verdicts_key.encode(), asked),
+        lambda: answer_questions(dossier, points, fit, verdicts),
+    )
+    return Evaluation(
+        dossier=dossier,
+        software=software(),
+        key=digest(answers_key.encode(), *(f"{name} {sha}".encode() for name, sha in dossier.files)),
+        empty=empty_masses(dossier.airplane),
+        loadings=loadings_of(dossier),
+        flights=flights,
+        health=tuple(health_of(flight) for flight in flights),
+        points=points,
+        fit=fit,
+        answer=answers.answer,
+        headlines=answers.headlines,
+        predictions=answers.predictions,
+        curves=answers.curves,
+        payload_range=answers.payload_range,
+        missions=answers.missions,
+        verdicts=verdicts,
+    )
+
+
+def _stages(dossier: Dossier, progress: Progress) -> Stages:
+    return Stages(dossier.root, total=len(dossier.cards) + 4, progress=progress)
+
+
+def _flights(dossier: Dossier, stages: Stages) -> tuple[tuple[Flight, ...], tuple[str, ...]]:
+    hashes = dict(dossier.files)
+    found: list[Flight] = []
+    keys: list[str] = []
+    for card in dossier.cards:
+        raw = tuple(hashes[recording.path].encode() for recording in card.recordings)
+        described = (fingerprint(card, type(card)), fingerprint(dossier.airplane, Airplane))
+        flight, key = stages.run(
+            f"flight {card.name}",
+            Flight,
+            (*described, *raw),
+            lambda card=card: find_flight(dossier, card),  # type: ignore[misc]  # a default argument binds the loop's card
+        )
+        found.append(flight)
+        keys.append(key)
+    return tuple(found), tuple(keys)
+
+
+def _points(dossier: Dossier, stages: Stages) -> tuple[Points, str]:
+    flights, keys = _flights(dossier, stages)
+    return _reduce(dossier, flights, keys, stages)
+
+
+def _reduce(
+    dossier: Dossier, flights: tuple[Flight, ...], keys: tuple[str, ...], stages: Stages
+) -> tuple[Points, str]:
+    strips = fingerprint(dossier.strips, tuple[Strip, ...])
+    return stages.run(
+        "points",
+        Points,
+        (*(key.encode() for key in keys), strips),
+        lambda: reduce(flights, dossier.airplane, dossier.strips),
+    )
+
+
+def _fit(dossier: Dossier, points: Points, points_key: str, stages: Stages) -> tuple[Fit, str]:
+    return stages.run(
+        "fit", Fit, (points_key.encode(),), lambda: fit_points(dossier.airplane, points, seed=SEED)
+    )
