@@ -99,8 +99,8 @@ def maximum_a_posteriori(
     informative = inverse_sd > 0.0
     size = np.where(start == 0.0, 1.0, np.abs(start))
     scale = np.where(informative, 1.0 / np.where(informative, inverse_sd, 1.0), size)
-    # A third of the digits for a central difference; where a prior sets the scale, a thousandth of it keeps the
-    # step above the tolerance of the model's own root finding.
+    # A third of the digits for a central difference; where a prior sets the scale, a thousandth of it keeps
+    # the step above the tolerance of the model's own root finding.
     relative = np.cbrt(np.finfo(float).eps)
 
     def steps(values: FloatArray) -> FloatArray:

@@ -1,0 +1,334 @@
+"""The few physical parameters of an airplane, each with what is believed of it before it is flown."""
+
+from collections.abc import Iterable
+from dataclasses import replace
+from math import exp, log, pi, sin
+
+from wringout.airplane.airplane import Airplane, FlapSetting
+from wringout.model.fit import Parameter
+from wringout.model.surfaces import surface_prior
+from wringout.problems import InputError, Problem
+from wringout.quantity.dimensions import Dimension
+from wringout.reduction.points import Points
+
+PRACTICE = "common practice, no source"
+FLAP_DRAG = "split and slotted flaps, 0.07 S sin² of the deflection (McCormick, from memory)"
+TAKE_OFF_STEMS = {"lift-off speed ratio", "rotation load factor", "obstacle speed ratio"}
+LANDING_STEMS = {
+    "approach speed ratio",
+    "approach angle",
+    "flare load factor",
+    "touchdown speed ratio",
+    "braking effort",
+}
+TYPICAL_CONSUMPTION = 7.6e-8  # 0.45 lb/(hp h) in kg/J [Anderson, CP-1]
+
+
+def parameters(airplane: Airplane, points: Points) -> tuple[Parameter, ...]:
+    """The parameters that the points of this airplane can speak about, and their priors.
+
+    Parameters
+    ----------
+    airplane : Airplane
+        Its description; `airplane.priors` replace priors of the tables here, with their reasons.
+    points : Points
+        Reduced points: they say which surfaces and techniques there are.
+
+    Returns
+    -------
+    tuple of Parameter
+        Airplane first, then one group for each surface, take-off technique and landing technique flown, or
+        named by an override. A technique called 'normal' stands in where none was flown.
+
+    Raises
+    ------
+    InputError
+        An override names a parameter that this airplane has not, or is no usable prior.
+    """
+    flown = techniques_flown(points)
+    surfaces = _with_named(surfaces_flown(points), airplane, {"rolling friction"})
+    take_offs = _with_named(flown["take-off"], airplane, TAKE_OFF_STEMS)
+    landings = _with_named(flown["landing"], airplane, LANDING_STEMS)
+    found = (
+        *_aerodynamic(airplane),
+        *_propulsive(airplane),
+        *(_rolling(surface) for surface in surfaces),
+        *(parameter for technique in take_offs for parameter in _take_off(technique)),
+        *(parameter for technique in landings for parameter in _landing(technique)),
+    )
+    return _overridden(found, airplane)
+
+
+def _with_named(flown: tuple[str, ...], airplane: Airplane, stems: set[str]) -> tuple[str, ...]:
+    """What was flown, then what only an override names."""
+    named = (override.parameter.partition(": ") for override in airplane.priors)
+    return tuple(dict.fromkeys((*flown, *(name for stem, _, name in named if stem in stems and name))))
+
+
+def techniques_flown(points: Points) -> dict[str, tuple[str, ...]]:
+    """Techniques of 'take-off' and 'landing', the most flown first; 'normal' where there is none."""
+    return {
+        "take-off": _by_count(point.technique for point in points.takeoffs) or ("normal",),
+        "landing": _by_count(point.technique for point in points.landings) or ("normal",),
+    }
+
+
+def surfaces_flown(points: Points) -> tuple[str, ...]:
+    """Surfaces on which there was a take-off or a landing, the most used first."""
+    return _by_count(
+        [point.surface for point in points.takeoffs] + [point.surface for point in points.landings]
+    )
+
+
+def _by_count(names: Iterable[str]) -> tuple[str, ...]:
+    every = list(names)
+    return tuple(sorted(dict.fromkeys(every), key=lambda name: -every.count(name)))
+
+
+def _aerodynamic(airplane: Airplane) -> tuple[Parameter, ...]:
+    area = airplane.geometry.wing_area
+    reference, *others = airplane.configurations
+    found = [
+        Parameter(
+            "zero-lift drag area",
+            f"C_D0·S of the airplane {reference.name}, flaps up",
+            0.042 * area,
+            0.012 * area,
+            Dimension.AREA,
+            True,
+            f"C_D0 of braced light airplanes 0.03 to 0.06, {PRACTICE}",
+        ),
+        Parameter(
+            "span efficiency",
+            "Oswald factor e of the induced drag out of ground effect",
+            0.75,
+            0.08,
+            Dimension.RATIO,
+            True,
+            "straight wings 0.7 to 0.85 (Raymer, from memory)",
+        ),
+        Parameter(
+            "idle propeller drag area",
+            "drag area of the propeller turning over at idle, in a glide",
+            0.05 * pi / 4.0 * airplane.propeller.diameter**2,
+            0.04 * pi / 4.0 * airplane.propeller.diameter**2,
+            Dimension.AREA,
+            True,
+            f"a windmilling propeller drags like 2 to 10 % of its disk, {PRACTICE}",
+        ),
+    ]
+    for configuration in others:
+        change = configuration.drag_area_change
+        described = change is not None and change.sd is not None
+        found.append(
+            Parameter(
+                f"drag-area change: {configuration.name}",
+                f"C_D·S of {configuration.name} less that of {reference.name}",
+                change.value if change is not None else 0.0,
+                change.sd if change is not None and change.sd is not None else 0.006 * area,
+                Dimension.AREA,
+                False,
+                change.source
+                if change is not None and described
+                else f"gear kits differ by up to 0.01 of C_D0, {PRACTICE}",
+            )
+        )
+    for flap in airplane.flaps:
+        found.extend(_flap(flap, area, up=flap == airplane.flaps[0]))
+    return tuple(found)
+
+
+def _flap(flap: FlapSetting, area: float, *, up: bool) -> tuple[Parameter, ...]:
+    lift = Parameter(
+        f"maximum lift coefficient: flap {flap.name}",
+        f"C_Lmax at idle, 1 kt/s entry, flaps {flap.name}",
+        1.5 + 0.9 * min(1.0, flap.deflection / 0.7),
+        0.25,
+        Dimension.RATIO,
+        True,
+        f"1.5 up, 2.4 with flaps right down, {PRACTICE}",
+    )
+    if up:
+        return (lift,)
+    drag = Parameter(
+        f"drag-area change: flap {flap.name}",
+        f"C_D·S that flaps {flap.name} add",
+        area * max(0.07 * sin(flap.deflection) ** 2, 0.002),
+        0.6 * area * max(0.07 * sin(flap.deflection) ** 2, 0.002),
+        Dimension.AREA,
+        True,
+        FLAP_DRAG,
+    )
+    return lift, drag
+
+
+def _propulsive(airplane: Airplane) -> tuple[Parameter, ...]:
+    engine = Parameter(
+        "engine power factor",
+        "shaft power over what the maker states for the same setting and air",
+        0.97,
+        0.03,
+        Dimension.RATIO,
+        True,
+        f"installed engines give a few per cent less than rated, {PRACTICE}",
+    )
+    consumption = Parameter(
+        "specific consumption factor",
+        "fuel for a unit of shaft energy over what the maker states",
+        1.0,
+        0.08,
+        Dimension.RATIO,
+        True,
+        f"mixture handling and fuel-flow meters, {PRACTICE}",
+    )
+    if airplane.propeller.kind == "constant speed":
+        return (
+            engine,
+            Parameter(
+                "propeller static efficiency",
+                "blade efficiency η_b of the actuator disk, standing",
+                0.72,
+                0.08,
+                Dimension.RATIO,
+                True,
+                f"static thrust 0.75 to 0.85 of the ideal disk's, {PRACTICE}",
+            ),
+            Parameter(
+                "propeller cruise efficiency",
+                "blade efficiency η_b of the actuator disk, at cruise",
+                0.87,
+                0.04,
+                Dimension.RATIO,
+                True,
+                "over-all 0.80 to 0.87 at cruise (NACA propeller tests, from memory)",
+            ),
+            consumption,
+        )
+    slope, intercept = airplane.propeller.polar_slope, airplane.propeller.polar_intercept
+    stated = slope is not None and intercept is not None
+    source = "the airplane's description" if stated else "four-seat trainers (Lowry1999, from memory)"
+    slope, intercept = (slope, intercept) if slope is not None and intercept is not None else (1.70, -0.0564)
+    relative = 0.04 if stated else 0.15
+    return (
+        engine,
+        Parameter(
+            "propeller polar slope",
+            "m of the linear propeller polar",
+            slope,
+            relative * slope,
+            Dimension.RATIO,
+            True,
+            source,
+        ),
+        Parameter(
+            "propeller polar intercept",
+            "−b of the linear propeller polar",
+            -intercept,
+            -2.0 * relative * intercept,
+            Dimension.RATIO,
+            True,
+            source,
+        ),
+        consumption,
+    )
+
+
+def _rolling(surface: str) -> Parameter:
+    prior = surface_prior(surface)
+    return Parameter(
+        f"rolling friction: {surface}",
+        f"rolling resistance over wheel load, brakes off, on {surface}",
+        prior.rolling,
+        prior.rolling * prior.rolling_relative_sd,
+        Dimension.RATIO,
+        True,
+        prior.source,
+    )
+
+
+def _ratio(name: str, meaning: str, mean: float, sd: float) -> Parameter:
+    return Parameter(name, meaning, mean, sd, Dimension.RATIO, True, PRACTICE)
+
+
+def _take_off(technique: str) -> tuple[Parameter, ...]:
+    return (
+        _ratio(f"lift-off speed ratio: {technique}", "lift-off over stall speed", 1.10, 0.12),
+        _ratio(f"rotation load factor: {technique}", "load factor pulled into the climb", 1.15, 0.06),
+        _ratio(f"obstacle speed ratio: {technique}", "speed at 15.2 m over stall speed", 1.25, 0.12),
+    )
+
+
+def _landing(technique: str) -> tuple[Parameter, ...]:
+    return (
+        _ratio(f"approach speed ratio: {technique}", "approach over stall speed", 1.30, 0.12),
+        Parameter(
+            f"approach angle: {technique}",
+            "descent angle of the approach from 15.2 m",
+            0.07,
+            0.025,
+            Dimension.ANGLE,
+            True,
+            f"3° to 6°, {PRACTICE}",
+        ),
+        _ratio(f"flare load factor: {technique}", "load factor pulled in the flare", 1.10, 0.05),
+        _ratio(f"touchdown speed ratio: {technique}", "touchdown over stall speed", 1.12, 0.12),
+        _ratio(f"braking effort: {technique}", "braking friction used over the surface's", 0.7, 0.25),
+    )
+
+
+def _overridden(found: tuple[Parameter, ...], airplane: Airplane) -> tuple[Parameter, ...]:
+    overrides = {override.parameter: override for override in airplane.priors}
+    names = [parameter.name for parameter in found]
+    for name, override in overrides.items():
+        if name not in names:
+            raise InputError(
+                Problem(
+                    f"the prior '{name}' belongs to no parameter of this airplane",
+                    f"name one of: {'; '.join(names)}",
+                    field="priors",
+                )
+            )
+        log_held = found[names.index(name)].log
+        if not override.sd > 0.0 or (log_held and not override.mean > 0.0):
+            raise InputError(
+                Problem(
+                    f"the prior '{name}' of {override.mean:g} ± {override.sd:g} is not usable",
+                    "give a positive standard deviation, and a positive mean where the parameter is positive",
+                    field="priors",
+                )
+            )
+    return tuple(
+        replace(
+            parameter,
+            mean=overrides[parameter.name].mean,
+            sd=overrides[parameter.name].sd,
+            source=f"dossier: {overrides[parameter.name].reason}",
+        )
+        if parameter.name in overrides
+        else parameter
+        for parameter in found
+    )
+
+
+def in_fit_space(parameter: Parameter) -> tuple[float, float]:
+    """Mean and sd of the normal prior in which the fit works.
+
+    A positive parameter is held as its logarithm: a log-normal whose median is the stated mean and whose
+    spread is ln(1 + sd/mean).
+
+    Examples
+    --------
+    >>> from wringout.model.fit import Parameter
+    >>> from wringout.quantity.dimensions import Dimension
+    >>> friction = Parameter("rolling friction: dry grass", "", 0.05, 0.015, Dimension.RATIO, True, "")
+    >>> print("{:.3f} {:.3f}".format(*in_fit_space(friction)))
+    -2.996 0.262
+    """
+    if not parameter.log:
+        return parameter.mean, parameter.sd
+    return log(parameter.mean), log(1.0 + parameter.sd / parameter.mean)
+
+
+def natural(parameter: Parameter, value: float) -> float:
+    """A fit-space value in the parameter's own unit."""
+    return exp(value) if parameter.log else value
