@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Literal
 
+from wringout.problems import InputError
 from wringout.quantity.estimate import Estimate
 
 # Arms are metres aft of the datum; the datum is whatever the airplane's own record uses.
@@ -11,7 +12,7 @@ from wringout.quantity.estimate import Estimate
 
 @dataclass(frozen=True, slots=True)
 class Geometry:
-    """Wing and body; `wing_height` is the height of the wing's quarter chord above the ground with wheels on it [m]."""
+    """Wing and body; `wing_height` is that of the wing's quarter chord above the ground, wheels on it [m]."""
 
     span: float
     wing_area: float
@@ -33,7 +34,7 @@ class Item:
 
 @dataclass(frozen=True, slots=True)
 class Station:
-    """A place to put people or things; `arm_aft` differs from `arm` where the load may lie anywhere between."""
+    """A place for people or things; `arm_aft` differs from `arm` where the load may lie anywhere between."""
 
     name: str
     arm: float
@@ -64,7 +65,10 @@ class Fuel:
 
 @dataclass(frozen=True, slots=True)
 class Tank:
-    """A tank; `arms` are (contents [m³], arm [m]) pairs, rising, linear between, one pair where the arm is fixed."""
+    """A tank.
+
+    `arms` are (usable contents [m³], arm [m]) pairs, rising, linear between; one pair where the arm is fixed.
+    """
 
     name: str
     usable: float
@@ -75,7 +79,7 @@ class Tank:
 
 @dataclass(frozen=True, slots=True)
 class Envelope:
-    """The allowed (CG [m], mass [kg]) polygon of one category; mass limits None where the polygon says all."""
+    """The allowed (CG [m], mass [kg]) polygon; the mass limits are None where the polygon says all."""
 
     name: str
     vertices: tuple[tuple[float, float], ...]
@@ -166,7 +170,10 @@ class FlapSetting:
 
 @dataclass(frozen=True, slots=True)
 class PowerChartRow:
-    """One row of the maker's part-power table: speed [1/s], manifold pressure [Pa], pressure altitude [m], power [W], fuel [m³/s]."""
+    """One row of the maker's part-power table.
+
+    Engine speed [1/s], manifold pressure [Pa], pressure altitude [m], power [W], fuel flow [m³/s].
+    """
 
     engine_speed: float
     manifold_pressure: float
@@ -216,7 +223,7 @@ class Battery:
 
 @dataclass(frozen=True, slots=True)
 class ElectricalLoad:
-    """A consumer: current [A] at bus voltage, the sources that can feed it, in order, and when it may be shed."""
+    """A consumer: current [A] at bus voltage, the sources that can feed it, in order, and whether it may go."""
 
     name: str
     current: float
@@ -257,7 +264,13 @@ class PriorOverride:
 
 @dataclass(frozen=True, slots=True)
 class Airplane:
-    """Everything described about one airplane."""
+    """Everything described about one airplane.
+
+    Raises
+    ------
+    InputError
+        What is described cannot be an airplane; every Problem names the attribute at fault in its `field`.
+    """
 
     name: str
     maker: str
@@ -279,3 +292,11 @@ class Airplane:
     ownership: OwnershipCosts | None = None
     never_exceed_speed: float | None = None
     priors: tuple[PriorOverride, ...] = ()
+
+    def __post_init__(self) -> None:
+        # Imported late: the rules need these classes.
+        from wringout.airplane.validation import airplane_problems
+
+        problems = airplane_problems(self)
+        if problems:
+            raise InputError(*problems)
