@@ -1,0 +1,166 @@
+"""Take-off and landing against the height of the field, by configuration, with the points flown."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Literal
+
+import numpy as np
+
+from wringout.charts.figure import Spec, figure, margins_for
+from wringout.charts.grammar import Frame, Label, Layers, band, claim, fitted, labels, measured, series_of
+from wringout.charts.lines import Line, at_conditions_of, named, of_origin
+from wringout.charts.scales import scale
+from wringout.charts.theme import PAGE, Look
+from wringout.dossier.claim import Claim
+from wringout.dossier.dossier import Units
+from wringout.model.fit import Residual
+from wringout.physics.atmosphere import altitude_of_density
+from wringout.quantity.showing import show
+from wringout.reduction.points import LandingPoint, TakeoffPoint
+
+FieldQuantity = Literal[
+    "take-off distance", "take-off ground roll", "landing distance", "landing ground roll"
+]
+
+_WORDS = {
+    "take-off distance": "Take-off over 15 m",
+    "take-off ground roll": "The take-off roll",
+    "landing distance": "Landing from 15 m",
+    "landing ground roll": "The landing roll",
+}
+_PARTS = {
+    "take-off distance": ("ground roll", "air distance"),
+    "take-off ground roll": ("ground roll",),
+    "landing distance": ("air distance", "ground roll"),
+    "landing ground roll": ("ground roll",),
+}
+
+
+def field_figure(
+    quantity: FieldQuantity,
+    lines: Sequence[Line],
+    points: Sequence[TakeoffPoint | LandingPoint],
+    residuals: Sequence[Residual],
+    claims: Sequence[Claim],
+    units: Units,
+    *,
+    look: Look = PAGE,
+) -> Spec:
+    """A distance against density altitude: line and band by configuration, points brought to the line's conditions.
+
+    Parameters
+    ----------
+    quantity : FieldQuantity
+        Which distance.
+    lines : sequence of Line
+        Predicted lines named '<quantity> against elevation'; others are passed over.
+    points : sequence of TakeoffPoint or LandingPoint
+        As flown.
+    residuals : sequence of Residual
+        Measured and fitted in the test conditions.
+    claims : sequence of Claim
+        Those for this quantity are flagged.
+    units : Units
+        Display units.
+    look : Look
+        Medium and palette.
+
+    Raises
+    ------
+    ValueError
+        There is no line for this quantity.
+    """
+    chosen = named(lines, f"{quantity} against elevation")
+    if not chosen:
+        raise ValueError(f"no predicted line for the {quantity}")
+    flags = [item for item in claims if item.quantity == quantity]
+    heights = [line.x for line in chosen]
+    tops = [np.append(line.high, line.median) for line in chosen]
+    frame = Frame(
+        scale("density altitude", units.height, heights, look.width - look.small * 7.2, tight=True),
+        scale(
+            _WORDS[quantity].lower(),
+            units.distance,
+            [*tops, [flag.value for flag in flags]],
+            look.width * 0.5,
+            from_zero=True,
+        ),
+        look,
+    )
+    layers: Layers = []
+    for index, line in enumerate(chosen):
+        colour = series_of(look, index)
+        layers += band(frame, line.x, line.low, line.high, colour.mark)
+    for index, line in enumerate(chosen):
+        colour = series_of(look, index)
+        layers += fitted(frame, line.x, line.median, colour.mark, flown=line.flown)
+        layers += _points(frame, quantity, line, points, residuals, colour.mark)
+    for flag in flags:
+        height = flag.conditions.pressure_altitude or 0.0
+        layers += claim(frame, height, flag.value, f"claim {flag.value_text}, {flag.published}", up=False)
+    layers += _names(frame, chosen)
+    return figure(
+        frame, layers, title=_title(quantity, chosen, units), alt=_alt(quantity, chosen, len(points), units),
+        margins=margins_for(look, frame),
+    )  # fmt: skip
+
+
+def _points(
+    frame: Frame,
+    quantity: FieldQuantity,
+    line: Line,
+    points: Sequence[TakeoffPoint | LandingPoint],
+    residuals: Sequence[Residual],
+    colour: str,
+) -> Layers:
+    x, y, sd, notes = [], [], [], []
+    for point in points:
+        found = of_origin(residuals, point.origin, _PARTS[quantity])
+        if point.conditions.configuration != line.configuration or not found:
+            continue
+        height = float(altitude_of_density(point.conditions.density.value))
+        value, spread = at_conditions_of(line, height, found)
+        if np.isfinite(value):
+            x.append(height)
+            y.append(value)
+            sd.append(spread)
+            notes.append(f"{point.origin.card}, {point.origin.point}: {point.technique}")
+    return measured(frame, x, y, sd, colour, notes) if x else []
+
+
+def _names(frame: Frame, lines: Sequence[Line]) -> Layers:
+    """Each line's name over its far end; two lines that end close together are named over and under."""
+    ends = [float(line.median[-1]) for line in lines]
+    wanted = []
+    for index, line in enumerate(lines):
+        upper = ends[index] >= max(ends) - 1e-9
+        wanted.append(
+            Label(
+                float(line.x[-1]),
+                ends[index],
+                line.configuration,
+                series_of(frame.look, index).text,
+                "above" if upper else "below",
+                "right",
+            )  # fmt: skip
+        )
+    return labels(frame, wanted)
+
+
+def _title(quantity: FieldQuantity, lines: Sequence[Line], units: Units) -> str:
+    first = lines[0]
+    low, high = (show(float(first.median[k]), units.distance, digits=0) for k in (0, -1))
+    top = show(float(first.x[-1]), units.height, digits=0)
+    return f"{_WORDS[quantity]} takes {low} at sea level and {high} at {top}, {first.configuration}"
+
+
+def _alt(quantity: FieldQuantity, lines: Sequence[Line], count: int, units: Units) -> str:
+    parts = [
+        f"{line.configuration}: {show(float(line.median[0]), units.distance, digits=0)} "
+        f"({show(float(line.low[0]), units.distance, digits=0)} to {show(float(line.high[0]), units.distance, digits=0)}) at "
+        f"{show(float(line.x[0]), units.height, digits=0)}, rising to {show(float(line.median[-1]), units.distance, digits=0)} at "
+        f"{show(float(line.x[-1]), units.height, digits=0)}"
+        for line in lines
+    ]
+    return f"{quantity} against density altitude, {lines[0].condition}; {'; '.join(parts)}; {count} measured points."

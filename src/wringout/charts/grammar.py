@@ -1,0 +1,352 @@
+"""The marks that mean the same in every figure: measured, fitted, band, claim, limit, dimension, label."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any, Literal
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from wringout.charts.scales import FloatArray, Scale
+from wringout.charts.theme import Look, Series
+
+Layer = dict[str, Any]
+Layers = list[Layer]
+
+
+@dataclass(frozen=True, slots=True)
+class Frame:
+    """The ruled field of one figure: an axis each way, and how it looks."""
+
+    x: Scale
+    y: Scale
+    look: Look
+
+    def moved(self, x: float, y: float, right: float = 0.0, up: float = 0.0) -> tuple[float, float]:
+        """The point (in axis units) that lies `right` and `up` on paper from another one."""
+        return float(self.x.at(self.x.along(x) + right)), float(self.y.at(self.y.along(y) + up))
+
+
+@dataclass(frozen=True, slots=True)
+class Label:
+    """A direct label at a point in SI; `side` is where the text stands from there.
+
+    Above and below, the text is centred on the point, or starts or ends there as `align` says.
+    """
+
+    x: float
+    y: float
+    text: str
+    colour: str
+    side: Literal["right", "left", "above", "below"] = "right"
+    align: Literal["left", "center", "right"] = "center"
+
+
+def rows(**columns: ArrayLike) -> list[dict[str, Any]]:
+    """Columns → records, at five significant digits (finer than any printer), gaps as null."""
+    arrays = {name: np.asarray(column) for name, column in columns.items()}
+    return [
+        dict(zip(arrays, (_tidy(value) for value in values), strict=True))
+        for values in zip(*(array.tolist() for array in arrays.values()), strict=True)
+    ]
+
+
+def _tidy(value: Any) -> Any:
+    if isinstance(value, float):
+        return float(f"{value:.6g}") if np.isfinite(value) else None
+    return value
+
+
+def fitted(frame: Frame, x: ArrayLike, y: ArrayLike, colour: str, *, flown: bool = True) -> Layers:
+    """A fitted line through SI points; dashed where no flight supports it."""
+    look = frame.look
+    dash = {} if flown else {"strokeDash": [look.line * 3, look.line * 3]}
+    mark = {"type": "line", "stroke": colour, "strokeWidth": look.line, "order": False, **dash}
+    data = rows(x=frame.x.shown(x), y=frame.y.shown(y))
+    return [{"data": {"values": data}, "mark": mark, "encoding": {"order": {"value": 0}}}]
+
+
+def band(frame: Frame, x: ArrayLike, low: ArrayLike, high: ArrayLike, colour: str) -> Layers:
+    """The central 90 % band about a line as a light tint of its colour."""
+    data = rows(x=frame.x.shown(x), y=frame.y.shown(low), y2=frame.y.shown(high))
+    mark = {"type": "area", "fill": colour, "fillOpacity": 0.16, "stroke": None}
+    return [{"data": {"values": data}, "mark": mark, "encoding": {"y2": {"field": "y2"}}}]
+
+
+def measured(  # noqa: PLR0917 - x and y with their uncertainties read best in this order
+    frame: Frame,
+    x: ArrayLike,
+    y: ArrayLike,
+    y_sd: ArrayLike,
+    colour: str,
+    notes: Sequence[str] = (),
+    x_sd: ArrayLike | None = None,
+) -> Layers:
+    """Measured points in SI: filled dots, their error bars the 90 % interval (1.645 standard uncertainties)."""
+    look = frame.look
+    x, y, y_sd = (np.asarray(part, dtype=np.float64) for part in (x, y, y_sd))
+    reach = 1.645 * np.nan_to_num(y_sd)
+    note = list(notes) or [""] * len(x)
+    data = rows(
+        x=frame.x.shown(x),
+        y=frame.y.shown(y),
+        y_low=frame.y.shown(y - reach),
+        y_high=frame.y.shown(y + reach),
+        note=note,
+    )
+    bar = {"type": "rule", "stroke": colour, "strokeWidth": look.hairline * 2}
+    layers: Layers = [
+        {
+            "data": {"values": data},
+            "mark": bar,
+            "encoding": {"y": {"field": "y_low"}, "y2": {"field": "y_high"}},
+        }
+    ]
+    if x_sd is not None:
+        across = 1.645 * np.nan_to_num(np.asarray(x_sd, dtype=np.float64))
+        wide = rows(x_low=frame.x.shown(x - across), x_high=frame.x.shown(x + across), y=frame.y.shown(y))
+        layers.append(
+            {
+                "data": {"values": wide},
+                "mark": bar,
+                "encoding": {"x": {"field": "x_low"}, "x2": {"field": "x_high"}},
+            }
+        )
+    dot = {
+        "type": "point",
+        "filled": True,
+        "fill": colour,
+        "stroke": look.palette.paper,
+        "strokeWidth": look.hairline,
+        "size": look.dot**2,
+    }
+    layer: Layer = {"data": {"values": data}, "mark": dot, "encoding": {}}
+    if look.interactive and notes:
+        layer["encoding"] = {"tooltip": {"field": "note", "type": "nominal"}}
+    return [*layers, layer]
+
+
+def claim(frame: Frame, x: float, y: float, text: str, *, up: bool = True, left: bool = False) -> Layers:
+    """A claim as a short flag on a thin mast on the claimed point (SI); `text` names its source."""
+    look = frame.look
+    ink = look.palette.ink
+    sign = 1.0 if up else -1.0
+    foot = float(frame.x.shown(x)), float(frame.y.shown(y))
+    height, cloth = look.body * 2.6 * sign, look.body * 0.9
+    top = frame.moved(*foot, up=height)
+    flag = [
+        top,
+        frame.moved(*top, right=-cloth if left else cloth, up=-cloth * 0.36 * sign),
+        frame.moved(*top, up=-cloth * 0.72 * sign),
+    ]
+    corners = rows(x=[p[0] for p in flag], y=[p[1] for p in flag])
+    words = frame.moved(*top, right=(-1 if left else 1) * (cloth + look.body * 0.35), up=-cloth * 0.36 * sign)
+    pen = {"stroke": ink, "strokeWidth": look.hairline * 1.5}
+    return [
+        segments([(*foot, *top)], ink, look.hairline * 1.5),
+        {
+            "data": {"values": corners},
+            "mark": {**pen, "type": "line", "fill": ink, "interpolate": "linear-closed"},
+            "encoding": {"order": {"value": 0}},
+        },
+        {
+            "data": {"values": rows(x=[foot[0]], y=[foot[1]])},
+            "mark": {**pen, "type": "point", "filled": False, "size": look.dot**2},
+        },
+        text_layer(words[0], words[1], text, ink, look.small, align="right" if left else "left"),
+    ]  # fmt: skip
+
+
+def limit(
+    frame: Frame, x: ArrayLike, y: ArrayLike, *, forbidden: Literal["left", "right"], closed: bool = False
+) -> Layers:
+    """A limit as an ink line through SI points, hatched on its `forbidden` side as one walks along it."""
+    look = frame.look
+    shown_x, shown_y = frame.x.shown(x), frame.y.shown(y)
+    if closed:
+        shown_x, shown_y = np.append(shown_x, shown_x[0]), np.append(shown_y, shown_y[0])
+    return [
+        segments(hatching(frame, shown_x, shown_y, forbidden), look.palette.muted, look.hairline),
+        {
+            "data": {"values": rows(x=shown_x, y=shown_y)},
+            "mark": {
+                "type": "line",
+                "stroke": look.palette.ink,
+                "strokeWidth": look.line,
+                "strokeJoin": "miter",
+            },
+            "encoding": {"order": {"value": 0}},
+        },
+    ]
+
+
+def hatching(
+    frame: Frame, x: FloatArray, y: FloatArray, forbidden: Literal["left", "right"]
+) -> list[tuple[float, float, float, float]]:
+    """Short slanting strokes along one side of a polyline (axis units), evenly spaced on paper."""
+    px, py = frame.x.along(x), frame.y.along(y)
+    spacing, length = frame.look.body * 0.62, frame.look.body * 0.72
+    strokes = []
+    carried = spacing / 2
+    for start_x, start_y, dx, dy in zip(px[:-1], py[:-1], np.diff(px), np.diff(py), strict=True):
+        run = float(np.hypot(dx, dy))
+        if run == 0.0:
+            continue
+        along = np.array([dx, dy]) / run
+        side = np.array([-along[1], along[0]]) if forbidden == "left" else np.array([along[1], -along[0]])
+        slant = (side + along) * (length / np.sqrt(2))
+        while carried < run:
+            at = np.array([start_x, start_y]) + along * carried
+            end = at + slant
+            strokes.append(
+                (
+                    float(frame.x.at(at[0])),
+                    float(frame.y.at(at[1])),
+                    float(frame.x.at(end[0])),
+                    float(frame.y.at(end[1])),
+                )
+            )
+            carried += spacing
+        carried -= run
+    return strokes
+
+
+def dimension_line(
+    frame: Frame,
+    start: tuple[float, float],
+    end: tuple[float, float],
+    text: str,
+    colour: str,
+    *,
+    above: float = 0.0,
+) -> Layers:
+    """A dimension between two SI points as on a drawing: arrowheads at both ends, its number beside it.
+
+    `above` lifts the number from the middle of the line, on paper.
+    """
+    look = frame.look
+    x, y = frame.x.shown([start[0], end[0]]), frame.y.shown([start[1], end[1]])
+    px, py = frame.x.along(x), frame.y.along(y)
+    run = max(float(np.hypot(px[1] - px[0], py[1] - py[0])), 1e-9)
+    ux, uy = (px[1] - px[0]) / run, (py[1] - py[0]) / run
+    head = min(look.body * 0.6, run * 0.4)
+    strokes = [(float(x[0]), float(y[0]), float(x[1]), float(y[1]))]
+    for index, sign in ((0, 1.0), (1, -1.0)):
+        for turn in (0.38, -0.38):
+            tip_x = sign * head * (ux - turn * uy)
+            tip_y = sign * head * (uy + turn * ux)
+            strokes.append(
+                (
+                    float(x[index]),
+                    float(y[index]),
+                    *frame.moved(float(x[index]), float(y[index]), tip_x, tip_y),
+                )
+            )
+    middle = frame.moved(float(x.mean()), float(y.mean()), up=above or look.body * 0.7)
+    return [
+        segments(strokes, colour, look.hairline * 1.8),
+        text_layer(*middle, text, colour, look.body, align="center", weight=500),
+    ]
+
+
+def labels(frame: Frame, wanted: Sequence[Label], *, size: float | None = None) -> Layers:
+    """Direct labels, those on one side pushed apart up and down until none covers another."""
+    look = frame.look
+    font = size or look.body
+    placed: Layers = []
+    for side in ("right", "left", "above", "below"):
+        group = [label for label in wanted if label.side == side]
+        if not group:
+            continue
+        x = frame.x.along(frame.x.shown([label.x for label in group]))
+        y = frame.y.along(frame.y.shown([label.y for label in group]))
+        if side in {"right", "left"}:
+            y = spread(y, font * 1.25)
+            x = x + (font * 0.5 if side == "right" else -font * 0.5)
+        else:
+            y = y + (font * 0.95 if side == "above" else -font * 0.95)
+        for label, px, py in zip(group, x, y, strict=True):
+            align = {"right": "left", "left": "right"}.get(side, label.align)
+            at = float(frame.x.at(px)), float(frame.y.at(py))
+            placed.append(text_layer(*at, label.text, look.palette.paper, font, align=align, halo=True))
+            placed.append(text_layer(*at, label.text, label.colour, font, align=align))
+    return placed
+
+
+def spread(positions: ArrayLike, gap: float) -> FloatArray:
+    """Positions moved as little as an even pass can, so that neighbours stand at least `gap` apart."""
+    wanted = np.asarray(positions, dtype=np.float64)
+    order = np.argsort(wanted, kind="stable")
+    blocks: list[list[float]] = []  # sum of (wanted − own offset in the block), count
+    for position in wanted[order]:
+        blocks.append([float(position), 1.0])
+        while len(blocks) > 1 and blocks[-2][0] / blocks[-2][1] + gap * (blocks[-2][1] - 1) / 2 + gap > (
+            blocks[-1][0] / blocks[-1][1] - gap * (blocks[-1][1] - 1) / 2
+        ):
+            last = blocks.pop()
+            blocks[-1] = [blocks[-1][0] + last[0], blocks[-1][1] + last[1]]
+    moved = [
+        total / count + gap * (k - (count - 1) / 2) for total, count in blocks for k in range(int(count))
+    ]
+    result = np.empty_like(wanted)
+    result[order] = moved
+    return result
+
+
+def segments(strokes: Sequence[tuple[float, float, float, float]], colour: str, width: float) -> Layer:
+    data = rows(
+        x=[s[0] for s in strokes],
+        y=[s[1] for s in strokes],
+        x2=[s[2] for s in strokes],
+        y2=[s[3] for s in strokes],
+    )
+    return {
+        "data": {"values": data},
+        "mark": {"type": "rule", "stroke": colour, "strokeWidth": width, "strokeCap": "round"},
+        "encoding": {"x2": {"field": "x2"}, "y2": {"field": "y2"}},
+    }
+
+
+def text_layer(
+    x: float,
+    y: float,
+    text: str,
+    colour: str,
+    size: float,
+    *,
+    align: str = "left",
+    weight: int | str = "normal",
+    halo: bool = False,
+) -> Layer:
+    """Text at a point in axis units; as a `halo`, the ground on which that text is read across lines."""
+    rim = {"stroke": colour, "strokeWidth": size * 0.28, "strokeJoin": "round"} if halo else {}
+    return {
+        "data": {"values": rows(x=[x], y=[y])},
+        "mark": {
+            **rim,
+            "type": "text",
+            "text": text,
+            "align": align,
+            "baseline": "middle",
+            "fill": colour,
+            "fontSize": size,
+            "fontWeight": weight,
+        },
+    }
+
+
+def series_of(look: Look, index: int) -> Series:
+    """The data colour of the series with this number, in the one fixed order.
+
+    Raises
+    ------
+    ValueError
+        There are more series than colours: draw small multiples instead.
+    """
+    if not 0 <= index < len(look.palette.series) - 1:
+        raise ValueError(
+            f"a figure holds at most {len(look.palette.series) - 1} series; draw small multiples"
+        )
+    return look.palette.series[index]

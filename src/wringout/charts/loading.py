@@ -1,0 +1,166 @@
+"""The loading figure: the flight as a path of mass and CG from the ramp to zero fuel, in its envelope."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+
+from wringout.charts.figure import Spec, figure, margins_for
+from wringout.charts.grammar import Frame, Label, Layers, dimension_line, labels, limit, rows, segments
+from wringout.charts.scales import scale
+from wringout.charts.theme import PAGE, Look
+from wringout.dossier.dossier import Units
+from wringout.loading.loading_report import LoadingReport, LoadingState
+from wringout.quantity.showing import show
+
+
+def loading_figure(
+    report: LoadingReport, units: Units, *, title: str | None = None, look: Look = PAGE
+) -> Spec:
+    """CG across, mass up; the envelope's outline is hatched outside, the margin to its nearest edge dimensioned.
+
+    Parameters
+    ----------
+    report : LoadingReport
+        The loading as tested.
+    units : Units
+        Display units.
+    title : str, optional
+        Instead of the report's own sentence.
+    look : Look
+        Medium and palette.
+    """
+    corners = np.array(report.envelope.vertices)
+    arms = np.concatenate([corners[:, 0], report.path.cg, [state.cg.value for state in report.states]])
+    masses = np.concatenate([corners[:, 1], report.path.mass, [state.mass.value for state in report.states]])
+    frame = Frame(
+        scale("CG aft of datum", units.arm, [arms], look.width - look.small * 8, room=0.22),
+        scale("mass", units.mass, [masses], look.width * 0.62, room=0.12),
+        look,
+    )
+    layers = limit(frame, corners[:, 0], corners[:, 1], forbidden=_outside(corners), closed=True)
+    layers += _path(frame, report)
+    layers += _states(frame, report, units)
+    layers += _margin(frame, report, units)
+    return figure(
+        frame,
+        layers,
+        title=title or report.sentence(units.mass, units.arm),
+        alt=_alt(report, units),
+        margins=margins_for(look, frame),
+    )
+
+
+def _outside(corners: np.ndarray[tuple[int, ...], np.dtype[np.float64]]) -> str:
+    """The side that is forbidden as one walks round the polygon: the right one where it runs anticlockwise."""
+    x, y = corners[:, 0], corners[:, 1]
+    turn = float(np.sum(x * np.roll(y, -1) - np.roll(x, -1) * y))
+    return "right" if turn > 0 else "left"
+
+
+def _colour(look: Look, report: LoadingReport) -> str:
+    return look.palette.series[0].mark if report.within else look.palette.rust
+
+
+def _path(frame: Frame, report: LoadingReport) -> Layers:
+    """The path as a line, solid from ramp to landing, dashed for the fuel that stays aboard, a tick at each bend."""
+    look, path = frame.look, report.path
+    colour = _colour(look, report)
+    x, y = frame.x.shown(path.cg), frame.y.shown(path.mass)
+    landing = next((state.fuel for state in report.states if state.name == "landing"), -1.0)
+    line = {"type": "line", "stroke": colour, "strokeWidth": look.line * 1.4}
+    burnt, kept = path.fuel >= landing - 1e-9, path.fuel <= landing + 1e-9
+    layers: Layers = []
+    for chosen, dash in ((burnt, {}), (kept, {"strokeDash": [look.line * 2.4, look.line * 2.4]})):
+        if chosen.sum() > 1:
+            data = rows(x=x[chosen], y=y[chosen])
+            layers.append(
+                {"data": {"values": data}, "mark": {**line, **dash}, "encoding": {"order": {"value": 0}}}
+            )
+    ticks = _bends(frame.x.along(x), frame.y.along(y))
+    reach = look.small * 0.45
+    strokes = [
+        (
+            *frame.moved(float(x[k]), float(y[k]), right=-reach),
+            *frame.moved(float(x[k]), float(y[k]), right=reach),
+        )
+        for k in ticks
+    ]
+    return [*layers, segments(strokes, colour, look.hairline * 1.5)] if strokes else layers
+
+
+def _bends(
+    px: np.ndarray[tuple[int, ...], np.dtype[np.float64]],
+    py: np.ndarray[tuple[int, ...], np.dtype[np.float64]],
+) -> list[int]:
+    """Where the path turns by more than two degrees: the fuel now comes from another tank."""
+    heading = np.unwrap(np.arctan2(np.diff(py), np.diff(px)))
+    return [int(k) + 1 for k in np.flatnonzero(np.abs(np.diff(heading)) > np.radians(2.0))]
+
+
+def _states(frame: Frame, report: LoadingReport, units: Units) -> Layers:
+    look = frame.look
+    colour = _colour(look, report)
+    shown = [state for state in report.states if not _same_as_earlier(state, report)]
+    layers: Layers = []
+    for state in shown:
+        fill = look.palette.rust if not state.inside else colour
+        data = rows(x=frame.x.shown([state.cg.value]), y=frame.y.shown([state.mass.value]))
+        mark = {
+            "type": "point",
+            "filled": True,
+            "fill": fill,
+            "size": (look.dot * 1.2) ** 2,
+            "stroke": look.palette.paper,
+        }
+        layers.append({"data": {"values": data}, "mark": mark})
+    side = "left" if np.mean(report.path.aft) < np.mean(report.path.forward) else "right"
+    return layers + labels(
+        frame,
+        [
+            Label(
+                state.cg.value,
+                state.mass.value,
+                f"{state.name} {show(state.mass.value, units.mass, digits=0)}",
+                look.palette.ink if state.inside else look.palette.rust,
+                side,
+            )
+            for state in shown
+        ],
+        size=look.body,
+    )
+
+
+def _same_as_earlier(state: LoadingState, report: LoadingReport) -> bool:
+    """A take-off with no taxi fuel is the ramp again: one dot, one label."""
+    earlier = report.states[: report.states.index(state)]
+    return any(abs(other.mass.value - state.mass.value) < 0.5 for other in earlier)
+
+
+def _margin(frame: Frame, report: LoadingReport, units: Units) -> Layers:
+    """The least CG margin on the path as a dimension line to the edge it is measured to."""
+    look, path = frame.look, report.path
+    edge = np.minimum(path.forward, path.aft)
+    worst = int(np.argmin(edge))
+    if not np.isfinite(edge[worst]):
+        return []
+    aft = path.aft[worst] <= path.forward[worst]
+    cg, mass = float(path.cg[worst]), float(path.mass[worst])
+    end = cg + float(path.aft[worst]) if aft else cg - float(path.forward[worst])
+    colour = look.palette.rust if edge[worst] < 0 else look.palette.ink
+    return dimension_line(
+        frame, (cg, mass), (end, mass), show(float(edge[worst]), units.arm, digits=0), colour
+    )
+
+
+def _alt(report: LoadingReport, units: Units) -> str:
+    states = "; ".join(
+        f"{state.name} {show(state.mass.value, units.mass, digits=0)} at {show(state.cg.value, units.arm, digits=0)}, "
+        f"{show(min(state.forward, state.aft), units.arm, digits=0)} from the nearest CG limit"
+        for state in report.states
+    )
+    return (
+        f"Loading figure, centre of gravity across and mass up, in the envelope '{report.envelope.name}' "
+        f"({report.configuration}). {states}. {report.sentence(units.mass, units.arm)}"
+    )
