@@ -2,9 +2,10 @@
 
 import math
 
-from wringout.airplane.airplane import Airplane, Configuration, EmptyRecord, ExchangeKit
+from wringout.airplane import lookups
+from wringout.airplane.airplane import Airplane, EmptyRecord, ExchangeKit
 from wringout.loading.empty import EmptyMass, MassRow, item_problems, recorded, total, weigh
-from wringout.problems import InputError, Problem
+from wringout.problems import InputError
 from wringout.quantity.estimate import Estimate
 
 
@@ -98,34 +99,13 @@ def empty_mass(airplane: Airplane, configuration: str) -> EmptyMass:
         The configuration, the weighed configuration or a kit is not described, or the weighing cannot be
         used.
     """
-    wanted = named_configuration(airplane, configuration)
-    weighed = named_configuration(airplane, airplane.empty.configuration)
+    wanted = lookups.configuration(airplane, configuration)
+    weighed = lookups.configuration(airplane, airplane.empty.configuration)
     base = recorded(airplane.empty) if isinstance(airplane.empty, EmptyRecord) else weigh(airplane.empty)
     if wanted.kit == weighed.kit:
         return EmptyMass(wanted.name, base.mass, base.arm, base.correlation, base.rows)
     if weighed.kit is not None:
-        base = exchange(base, reverse(_kit(airplane, weighed.kit)), wanted.name)
+        base = exchange(base, reverse(lookups.kit(airplane, weighed.kit)), wanted.name)
     if wanted.kit is not None:
-        base = exchange(base, _kit(airplane, wanted.kit), wanted.name)
+        base = exchange(base, lookups.kit(airplane, wanted.kit), wanted.name)
     return base
-
-
-def named_configuration(airplane: Airplane, name: str) -> Configuration:
-    """The airplane's configuration of that name; InputError names those that there are."""
-    for configuration in airplane.configurations:
-        if configuration.name == name:
-            return configuration
-    names = ", ".join(f"'{configuration.name}'" for configuration in airplane.configurations)
-    raise InputError(
-        Problem(f"there is no configuration '{name}'", f"use one of {names}", field="configuration")
-    )
-
-
-def _kit(airplane: Airplane, name: str) -> ExchangeKit:
-    for kit in airplane.kits:
-        if kit.name == name:
-            return kit
-    names = ", ".join(f"'{kit.name}'" for kit in airplane.kits) or "none"
-    raise InputError(
-        Problem(f"there is no kit '{name}'", f"describe it, or use one of: {names}", field="kits")
-    )

@@ -9,10 +9,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from wringout.airplane.airplane import Airplane, Envelope
+from wringout.airplane.lookups import configuration_envelope
 from wringout.dossier.card import CardLoading
+from wringout.loading.balance import chord_fraction
 from wringout.loading.empty import EmptyMass, MassRow
 from wringout.loading.envelope import Margins, margins
-from wringout.loading.equipment import empty_mass, named_configuration
+from wringout.loading.equipment import empty_mass
 from wringout.loading.fuel import burn_breaks, fuel_arm
 from wringout.loading.limits import LimitCheck, floor_notes, place_limits
 from wringout.loading.loaded import BurnStates, burn_states, uncertainty
@@ -156,7 +158,7 @@ def loading_report(
     none is stated; landing likewise; zero fuel to its own, or to the take-off limit [FAA-H-8083-1, ch. 2].
     """
     empty = empty_mass(airplane, configuration)
-    envelope = named_envelope(airplane, named_configuration(airplane, configuration).envelope)
+    envelope = configuration_envelope(airplane, configuration)
     aboard = math.fsum(loading.fuel.values())
     left = _landing_fuel(loading, landing_fuel)
     _check_fuel(aboard, taxi_fuel, left)
@@ -203,15 +205,6 @@ def binding_sentence(binding: Binding, within: bool, mass_unit: str = "kg", arm_
     if within:
         return f"Within every limit; nearest is the {binding.limit} {binding.where}, {amount} away."
     return f"Outside limits: {amount} beyond the {binding.limit} {binding.where}."
-
-
-def named_envelope(airplane: Airplane, name: str) -> Envelope:
-    """The airplane's envelope of that name; InputError names those that there are."""
-    for envelope in airplane.envelopes:
-        if envelope.name == name:
-            return envelope
-    names = ", ".join(f"'{envelope.name}'" for envelope in airplane.envelopes) or "none"
-    raise InputError(Problem(f"there is no envelope '{name}'", f"use one of: {names}", field="envelope"))
 
 
 def maximum_mass(envelope: Envelope, state: StateName) -> float:
@@ -263,7 +256,7 @@ def _states(
         highest = maximum_mass(envelope, name)
         found = margins(envelope, mass, cg, highest)
         source = f"{name}: {empty.mass.source} plus the loading"
-        fraction = None if chord is None or leading_edge is None else (cg - leading_edge) / chord
+        fraction = None if chord is None or leading_edge is None else chord_fraction(cg, chord, leading_edge)
         states.append(
             LoadingState(
                 name,
