@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import get_args
 
-from wringout.claims.verdict import Verdict
+from wringout.claims.verdict import Finding, Verdict
 from wringout.dossier.dossier import Dossier
 from wringout.evaluation.curves import SURFACE, curves_of, flown_configurations, maximum_mass
 from wringout.evaluation.evaluation import Curve, Headline
@@ -182,8 +183,7 @@ def three_sentences(
     )
     climb = ask(Question("rate of climb", configuration, mass))
     count = Counter(verdict.finding for verdict in verdicts)
-    order = ("borne out", "leaning yes", "open", "leaning no", "not borne out", "not tested")
-    findings = ", ".join(f"{count[finding]} {finding}" for finding in order if count[finding])
+    findings = ", ".join(f"{count[finding]} {finding}" for finding in get_args(Finding) if count[finding])
     return (
         f"It lifts {show(useful, units.mass, digits=0)} in the {configuration} configuration; with full tanks "
         f"{show(useful - fuel, units.mass, digits=0)} of that is left for people and things.",

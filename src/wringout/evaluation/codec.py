@@ -45,9 +45,10 @@ def encode(result: object, kind: Any) -> bytes:
     """`result` of type `kind` as one archive: `result.json` and one plain array a member."""
     arrays: list[NDArray[Any]] = []
     plain = _converter(arrays).unstructure(result, unstructure_as=kind)
-    text = np.frombuffer(json.dumps(plain).encode(), dtype=np.uint8)
+    members: dict[str, Any] = {f"array_{index}": array for index, array in enumerate(arrays)}
+    members["text"] = np.frombuffer(json.dumps(plain).encode(), dtype=np.uint8)
     buffer = io.BytesIO()
-    np.savez(buffer, text=text, **{f"array_{index}": array for index, array in enumerate(arrays)})
+    np.savez(buffer, allow_pickle=False, **members)
     return buffer.getvalue()
 
 

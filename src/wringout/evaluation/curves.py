@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import Any
 
 import numpy as np
 
@@ -14,7 +15,7 @@ from wringout.model.fit import Fit
 from wringout.model.question import PredictedQuantity, Question
 from wringout.quantity import Dimension, show
 from wringout.recordings.recording import FloatArray
-from wringout.reduction.points import Points
+from wringout.reduction.points import Point, Points
 
 SURFACE = "dry grass"
 CRUISE_ALTITUDE = 2000.0
@@ -38,7 +39,13 @@ LINES: tuple[tuple[str, PredictedQuantity, str, Dimension, Dimension], ...] = (
 
 def flown_configurations(points: Points) -> tuple[str, ...]:
     """The configurations that gave at least one point, in the order in which they first did."""
-    every = (*points.levels, *points.climbs, *points.stalls, *points.takeoffs, *points.landings)
+    every: tuple[Point, ...] = (
+        *points.levels,
+        *points.climbs,
+        *points.stalls,
+        *points.takeoffs,
+        *points.landings,
+    )
     return tuple(dict.fromkeys(point.conditions.configuration for point in every))
 
 
@@ -75,7 +82,7 @@ def _curve(
         pressure_altitude=CRUISE_ALTITUDE if quantity == "cruise speed" else 0.0,
     )
     x = _along(airplane, fit, base, along)
-    answers = [predict(airplane, fit, replace(base, **{along: float(value)})) for value in x]
+    answers = [predict(airplane, fit, _at(base, along, float(value))) for value in x]
     return Curve(
         name=name,
         configuration=configuration,
@@ -88,6 +95,12 @@ def _curve(
         y_dimension=y_dimension,
         flown=True,
     )
+
+
+def _at(base: Question, along: str, value: float) -> Question:
+    """The question with the field that runs along x set."""
+    changed: dict[str, Any] = {along: value}
+    return replace(base, **changed)
 
 
 def _along(airplane: Airplane, fit: Fit, base: Question, along: str) -> FloatArray:

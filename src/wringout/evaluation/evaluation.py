@@ -12,6 +12,7 @@ from wringout.missions import MissionAnswer, PayloadRange
 from wringout.model.fit import Fit
 from wringout.model.question import Prediction
 from wringout.quantity.dimensions import Dimension
+from wringout.recordings import ChannelHealth
 from wringout.recordings.recording import FloatArray
 from wringout.reduction.flight import Flight
 from wringout.reduction.points import Points
@@ -52,14 +53,6 @@ class Headline:
 
 
 @dataclass(frozen=True, slots=True)
-class FlightHealth:
-    """The health of one recording as rows of text: channel, samples, rate, gaps, remarks."""
-
-    card: str
-    rows: tuple[tuple[str, ...], ...]
-
-
-@dataclass(frozen=True, slots=True)
 class Evaluation:
     """Everything that is known about one airplane after all stages."""
 
@@ -69,7 +62,7 @@ class Evaluation:
     empty: Mapping[str, EmptyMass]  # by configuration
     loadings: Mapping[str, LoadingReport]  # by card name
     flights: tuple[Flight, ...]
-    health: tuple[FlightHealth, ...]
+    health: Mapping[str, tuple[ChannelHealth, ...]]  # of each recording, by card name
     points: Points
     fit: Fit
     answer: tuple[str, str, str]  # what you can really do with it, in three sentences

@@ -15,13 +15,13 @@ from wringout.evaluation.answers import Answers, answer_questions
 from wringout.evaluation.codec import fingerprint
 from wringout.evaluation.evaluation import Evaluation
 from wringout.evaluation.find import find_flight
-from wringout.evaluation.health import health_of
 from wringout.evaluation.loads import empty_masses, loadings_of
 from wringout.evaluation.stages import Progress, Stages, silent
 from wringout.model import fit as fit_points
 from wringout.model import predict
 from wringout.model.fit import Fit
 from wringout.model.question import Prediction, Question
+from wringout.recordings import health
 from wringout.reduction import Flight, reduce
 from wringout.reduction.points import Points
 
@@ -88,7 +88,7 @@ def evaluate(root: Path, progress: Progress = silent) -> Evaluation:
         empty=empty_masses(dossier.airplane),
         loadings=loadings_of(dossier),
         flights=flights,
-        health=tuple(health_of(flight) for flight in flights),
+        health={flight.card.name: health(flight.recording) for flight in flights},
         points=points,
         fit=fit,
         answer=answers.answer,
