@@ -7,10 +7,14 @@ from typing import Literal
 
 @dataclass(frozen=True, slots=True)
 class ChannelColumn:
-    """One channel's column by its header name, and the unit of its numbers (a symbol that `quantity` knows)."""
+    """One channel's column by its header name, and the unit of its numbers (a symbol that `quantity` knows).
+
+    `offset`, in the same unit, is added to every number: a magnetic variation, a known instrument correction.
+    """
 
     column: str
     unit: str
+    offset: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -18,7 +22,10 @@ class ColumnMapping:
     """Where time and channels stand in a CSV.
 
     `time_format` is 'iso' (a zone in the text), 'iso utc' (no zone in the text, it is UTC), 'unix' (seconds since 1970 UTC), or
-    'elapsed' (seconds from `elapsed_start`, ISO with zone).
+    'elapsed' (seconds from `elapsed_start`, ISO with zone). A date, a time and a zone in columns of their own are named
+    together with plus signs: 'Date + Time + Zone'. `zone` ('-05:00') is the zone of 'iso' texts that carry none.
+
+    Lines that are blank or begin with `comment` are skipped, and `units_rows` lines under the header.
     """
 
     time_column: str
@@ -27,4 +34,8 @@ class ColumnMapping:
     elapsed_start: str | None = None
     delimiter: str = ","
     decimal: str = "."
-    header_row: int = 1  # counts from 1
+    header_row: int = 1  # counts from 1, comment lines included
+    units_rows: int = 0
+    comment: str | None = None
+    zone: str | None = None
+    missing: tuple[str, ...] = ()  # texts that mean 'no sample', beside the empty cell and 'nan'

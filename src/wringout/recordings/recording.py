@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
+from typing import Literal
 
 import numpy as np
 from numpy.typing import NDArray
@@ -33,15 +34,22 @@ CHANNELS: dict[str, Dimension] = {
 }
 
 
+ExclusionKind = Literal["time", "gap", "jump", "repeated", "frozen", "unreadable", "range", "merge"]
+
+
 @dataclass(frozen=True, slots=True)
 class Exclusion:
-    """A span of samples left out, and why; `channel` None where the whole sample went."""
+    """A span of samples left out, and why; `channel` None where the whole sample went.
+
+    A gap, where there were none to leave out, is one of no samples.
+    """
 
     start: float
     end: float
     samples: int
     channel: str | None
     reason: str
+    kind: ExclusionKind = "time"
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,0 +1,62 @@
+"""Channels that stand still while the airplane moves."""
+
+import numpy as np
+
+from wringout.recordings.exclusion import leave_out
+from wringout.recordings.jumps import step_distances
+from wringout.recordings.recording import Exclusion, FloatArray
+
+# Seconds for which a channel cannot honestly read exactly the same in flight; heights are coarse, level flight is smooth.
+LONGEST_STILL = {
+    "ground_speed": 20.0,
+    "indicated_airspeed": 20.0,
+    "true_airspeed": 20.0,
+    "vertical_speed": 60.0,
+    "height": 60.0,
+    "pressure_altitude": 60.0,
+}
+MOVING = 15.0  # m/s
+USUAL_STILL = 20  # times the channel's usual time between changes
+
+
+def frozen_channels(time: FloatArray, channels: dict[str, FloatArray]) -> list[Exclusion]:
+    """Leaves out, in place, spans in which a channel repeats one value although the airplane moves.
+
+    Needs positions; a channel that changes seldom by nature (coarse, or sampled slowly) is judged by its own habit.
+    """
+    if "latitude" not in channels or "longitude" not in channels:
+        return []
+    fixes = np.flatnonzero(np.isfinite(channels["latitude"]) & np.isfinite(channels["longitude"]))
+    if len(fixes) < 2:
+        return []
+    travelled = np.concatenate(
+        ([0.0], np.cumsum(step_distances(channels["latitude"][fixes], channels["longitude"][fixes])))
+    )
+    path = np.interp(time, time[fixes], travelled)
+    exclusions = []
+    for name, longest in LONGEST_STILL.items():
+        if name not in channels:
+            continue
+        valid = np.flatnonzero(np.isfinite(channels[name]))
+        if len(valid) < 3:
+            continue
+        values = channels[name][valid]
+        first = np.flatnonzero(np.concatenate(([True], np.diff(values) != 0)))
+        last = np.concatenate((first[1:], [len(valid)])) - 1
+        still = time[valid[last]] - time[valid[first]]
+        moved = path[valid[last]] - path[valid[first]]
+        changes = np.diff(time[valid[first]])
+        usual = float(np.median(changes)) if len(changes) else 0.0
+        frozen = (still > max(longest, USUAL_STILL * usual)) & (moved > MOVING * still)
+        flags = np.zeros(len(time), dtype=np.bool_)
+        for start, end in zip(first[frozen], last[frozen], strict=True):
+            flags[valid[start + 1] : valid[end] + 1] = True
+        exclusions += leave_out(
+            time,
+            channels,
+            flags & np.isfinite(channels[name]),
+            (name,),
+            "frozen while the airplane moved",
+            "frozen",
+        )
+    return exclusions

@@ -1,0 +1,148 @@
+"""Measurement noise and liveliness of the motion, as the record itself shows them."""
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from wringout.recordings.recording import FloatArray
+from wringout.recordings.smoothing import Measured, fitted_scale
+
+BLOCKS = 4  # stretches of the record that are asked …
+BLOCK_SAMPLES = 700  # … and the samples of each
+MOVING = 5.0  # m/s; a parked airplane tells nothing of the motion
+# Ratios tried, in powers of ten: jerk density over squared position noise [1/s⁵], speed noise over position noise [1/s]
+JERK_RATIOS = (-5.0, 4.0)
+SPEED_RATIOS = (-2.5, 1.0)
+ROUNDS = 3
+
+
+@dataclass(frozen=True, slots=True)
+class Noise:
+    """Standard deviations of one position [m] and one speed [m/s], and the density of white jerk [m²/s⁵]."""
+
+    position_sd: float
+    speed_sd: float
+    jerk_density: float
+
+    def applied(self, measured: Measured, across: FloatArray | None = None) -> Measured:
+        """The measurements with these standard deviations; `across` [m/s] is what an uncertain track adds to the speed's."""
+        count = len(measured.time)
+        speed_sd = np.full(count, self.speed_sd)
+        if across is not None:
+            speed_sd = np.hypot(speed_sd, across / np.sqrt(2))  # of the two axes one lies along the track
+            speed_sd[~np.isfinite(speed_sd)] = self.speed_sd
+        return replace(measured, position_sd=np.full(count, self.position_sd), speed_sd=speed_sd)
+
+
+def estimate_noise(
+    measured: Measured, position_floor: float, speed_floor: float = 0.0, across: FloatArray | None = None
+) -> Noise:
+    """Noise and jerk density that make stretches of the record likeliest.
+
+    Only ratios are searched; the common scale is known in closed form at each (`fitted_scale`). A coarse grid, then the vertex of a
+    parabola along each ratio in turn.
+
+    Parameters
+    ----------
+    measured : Measured
+        The standard deviations in it are not used.
+    position_floor, speed_floor : float
+        Least standard deviations: the rounding of the log. [m, m/s]
+    across : ndarray, shape (n,), optional
+        What an uncertain track adds to the speed noise. [m/s]
+    """
+    blocks = _blocks(measured, across)
+    with_speed = any(np.isfinite(part.speed[:, 0]).any() for part, _ in blocks)
+    tried: dict[tuple[float, float], tuple[float, float]] = {}
+
+    def at(jerk: float, speed: float) -> tuple[float, float]:
+        key = (round(jerk, 3), round(speed, 3))
+        if key not in tried:
+            tried[key] = _likelihood(blocks, 10.0 ** key[0], 10.0 ** key[1])
+        return tried[key]
+
+    best = (0.0, -0.5)
+    width = 1.5
+    best = max(
+        (
+            (jerk, speed)
+            for jerk in np.arange(JERK_RATIOS[0], JERK_RATIOS[1] + 0.1, 1.5)
+            for speed in (np.arange(SPEED_RATIOS[0], SPEED_RATIOS[1] + 0.1, 1.0) if with_speed else (-0.5,))
+        ),
+        key=lambda pair: at(*pair)[1],
+    )
+    for _ in range(ROUNDS):
+        width /= 2.5
+        jerk = _vertex(best[0], width, lambda ratio: at(ratio, best[1])[1], JERK_RATIOS)
+        best = (jerk, best[1])
+        if with_speed:
+            best = (jerk, _vertex(best[1], width, lambda ratio: at(jerk, ratio)[1], SPEED_RATIOS))
+    scale, _ = at(*best)
+    position_sd = max(scale, position_floor)
+    return Noise(position_sd, max(scale * 10 ** best[1], speed_floor, 1e-3), scale**2 * 10 ** best[0])
+
+
+def _vertex(middle: float, width: float, value, limits: tuple[float, float]) -> float:
+    """The highest point near `middle`: of a parabola through it and its neighbours, or the better neighbour."""
+    low, high = max(middle - width, limits[0]), min(middle + width, limits[1])
+    points = np.array([low, middle, high])
+    heights = np.array([value(float(point)) for point in points])
+    top = int(np.argmax(heights))
+    if top != 1:
+        return float(points[top])
+    left, right = heights[1] - heights[0], heights[1] - heights[2]
+    if left + right <= 0:
+        return middle
+    return float(middle + 0.5 * width * (left - right) / (left + right))
+
+
+def _blocks(measured: Measured, across: FloatArray | None) -> list[tuple[Measured, FloatArray | None]]:
+    """Evenly spaced stretches of fixes, the parked ones left out where others remain."""
+    fixes = np.flatnonzero(np.isfinite(measured.position[:, 0]) | np.isfinite(measured.speed[:, 0]))
+    if len(fixes) > BLOCKS * BLOCK_SAMPLES:
+        starts = np.linspace(0, len(fixes) - BLOCK_SAMPLES, 3 * BLOCKS).astype(np.int64)
+        groups = [fixes[start : start + BLOCK_SAMPLES] for start in starts]
+        moving = [group for group in groups if _speed(measured, group) > MOVING]
+        groups = moving if len(moving) >= BLOCKS else groups
+        groups = [groups[i] for i in np.linspace(0, len(groups) - 1, BLOCKS).astype(np.int64)]
+    else:
+        groups = [fixes]
+    return [
+        (
+            Measured(
+                measured.time[group],
+                measured.position[group] - np.nanmean(measured.position[group], axis=0),
+                measured.position_sd[group],
+                measured.speed[group],
+                measured.speed_sd[group],
+            ),
+            None if across is None else across[group],
+        )
+        for group in groups
+    ]
+
+
+def _speed(measured: Measured, group: NDArray[np.int64]) -> float:
+    """Median speed over a stretch, by displacements over ten fixes; of a height, by its own standard."""
+    position = measured.position[group]
+    good = np.isfinite(position[:, 0])
+    position, time = position[good], measured.time[group][good]
+    if len(time) < 20:
+        return 0.0
+    if position.shape[1] == 1:
+        return np.inf  # a height's motion says nothing of parking
+    return float(np.median(np.linalg.norm(position[10:] - position[:-10], axis=1) / (time[10:] - time[:-10])))
+
+
+def _likelihood(
+    blocks: list[tuple[Measured, FloatArray | None]], jerk_ratio: float, speed_ratio: float
+) -> tuple[float, float]:
+    """Mean scale and summed log likelihood over the blocks, the scale profiled in each."""
+    scales, total = [], 0.0
+    for part, across in blocks:
+        unit = Noise(1.0, speed_ratio, jerk_ratio).applied(part, across)
+        scale, log_likelihood = fitted_scale(unit, jerk_ratio)
+        scales.append(scale)
+        total += log_likelihood
+    return float(np.median(scales)), total

@@ -1,0 +1,89 @@
+"""Reading a log of any kind: the file's own content says which reader takes it."""
+
+import hashlib
+from pathlib import Path
+from typing import Protocol
+
+from wringout.problems import InputError, Problem
+from wringout.recordings.cleaning import clean
+from wringout.recordings.delimited import DelimitedReader
+from wringout.recordings.gpx import GpxReader
+from wringout.recordings.log import Log
+from wringout.recordings.mapping import ColumnMapping
+from wringout.recordings.recording import Recording
+
+LARGEST_FILE = 512 * 1024 * 1024  # a day at 50 Hz with a hundred columns is smaller
+
+
+class Reader(Protocol):
+    """One file format. A new one is a small file with these two methods, and its place in `READERS`."""
+
+    name: str
+
+    def recognises(self, head: bytes, suffix: str) -> bool:
+        """Whether a file that begins with `head` (4 KiB) and whose name ends in `suffix` is of this format."""
+        ...
+
+    def read(self, path: Path, mapping: ColumnMapping | None) -> Log:
+        """The samples; InputError says what is wrong and where."""
+        ...
+
+
+READERS: tuple[Reader, ...] = (GpxReader(), DelimitedReader())
+
+
+def read(path: Path, mapping: ColumnMapping | None = None) -> Recording:
+    """A recording from one log: read, cleaned, in SI.
+
+    Parameters
+    ----------
+    path : Path
+        The raw log; never altered.
+    mapping : ColumnMapping, optional
+        Which columns of a CSV mean what; every CSV needs one, no other format takes one.
+
+    Raises
+    ------
+    InputError
+        The file is missing, empty, too large, of no known format, malformed, or holds no usable sample.
+    """
+    path = Path(path)
+    digest, head = _fingerprint(path)
+    suffix = path.suffix.lower()
+    for reader in READERS:
+        if reader.recognises(head, suffix):
+            return clean(reader.read(path, mapping), path.name, digest)
+    known = " or ".join(reader.name for reader in READERS)
+    raise InputError(
+        Problem(f"the content is neither {known}", "export the recording as one of these", path.name)
+    )
+
+
+def _fingerprint(path: Path) -> tuple[str, bytes]:
+    try:
+        size = path.stat().st_size
+        if not path.is_file():
+            raise InputError(Problem("this is no file", "name the recording itself", path.name))
+        if size > LARGEST_FILE:
+            raise InputError(
+                Problem(
+                    f"the file has {size / 2**20:.0f} MiB, more than the {LARGEST_FILE // 2**20} MiB that a flight's log can need",
+                    "cut the flight out of the log",
+                    path.name,
+                )
+            )
+        with path.open("rb") as stream:
+            head = stream.read(4096)
+            stream.seek(0)
+            digest = hashlib.file_digest(stream, "sha256").hexdigest()
+    except OSError as error:
+        raise InputError(
+            Problem(
+                f"the file cannot be read ({error.strerror or error})",
+                "check its name and that it was copied",
+                path.name,
+            )
+        ) from None
+    if not head.strip(b"\x00 \t\r\n"):
+        raise InputError(Problem("the file is empty", "copy the recording again", path.name))
+    return digest, head
