@@ -11,10 +11,8 @@ from wringout.quantity import Dimension, parse, show
 
 def air(
     *,
-    elevation: Annotated[str, Parameter(help="Height above mean sea level, e.g. '1870 m'.")] = "0 m",
-    qnh: Annotated[
-        str, Parameter(help="Altimeter setting, e.g. '1013.25 hPa' or '29.92 inHg'.")
-    ] = "1013.25 hPa",
+    elevation: Annotated[str, Parameter(help="Above mean sea level, as '1870 m'.")] = "0 m",
+    qnh: Annotated[str, Parameter(help="Altimeter setting, as '29.92 inHg'.")] = "1013.25 hPa",
     temperature: Annotated[
         str | None, Parameter(help="Of the air, e.g. '25 °C'; standard without it.")
     ] = None,

@@ -44,7 +44,7 @@ def flights(folder: Path = Path(), /, *, card: str | None = None, json: bool = F
     from wringout.quantity import as_json, show
 
     with progress(quiet=json) as tell:
-        dossier, found, _ = find_flights(folder, tell)
+        dossier, found = find_flights(folder, tell)
     if card is not None:
         found = tuple(flight for flight in found if flight.card.name == card)
     if json:
@@ -93,7 +93,7 @@ def flights(folder: Path = Path(), /, *, card: str | None = None, json: bool = F
 
     for flight in found:
         table(
-            f"{flight.card.name}: {flight.card.title} ({flight.card.day}, {flight.recording.start:%H:%M} UTC)",
+            f"{flight.card.name}: {flight.card.title} ({flight.recording.start:%Y-%m-%d %H:%M} UTC)",
             ("at", "manoeuvre", "what it measured"),
             ((f"{_clock(m.start)}–{_clock(m.end)}", m.kind, tell_one(m)) for m in flight.manoeuvres),
             words=3,

@@ -2,20 +2,52 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import fields, is_dataclass
+from enum import Enum
 from pathlib import Path
 from typing import Any
 
 from wringout.quantity.estimate import Estimate
 from wringout.reduction.points import Point
 
-KINDS = (
-    ("stalls", "Stalls", (("stall_speed", "speed"), ("entry_rate", "kt/s"), ("warning_speed", "speed"))),
-    ("levels", "Level speeds", (("calibrated_airspeed", "speed"), ("true_airspeed", "speed"), ("power", "power"), ("fuel_flow", "fuel_flow"))),
-    ("climbs", "Climbs and glides", (("true_airspeed", "speed"), ("rate_of_climb", "vertical_speed"))),
-    ("takeoffs", "Take-offs", (("lift_off_speed", "speed"), ("ground_roll", "distance"), ("air_distance", "distance"), ("head_wind", "speed"), ("standard_ground_roll", "distance"))),
-    ("landings", "Landings", (("approach_speed", "speed"), ("touchdown_speed", "speed"), ("air_distance", "distance"), ("ground_roll", "distance"), ("head_wind", "speed"))),
-)  # fmt: skip
+# Field of `Points`, its title, and the columns of its table with the kind of figure each is.
+KINDS: tuple[tuple[str, str, dict[str, str]], ...] = (
+    ("stalls", "Stalls", {"stall_speed": "speed", "entry_rate": "kt/s", "warning_speed": "speed"}),
+    (
+        "levels",
+        "Level speeds",
+        {
+            "calibrated_airspeed": "speed",
+            "true_airspeed": "speed",
+            "power": "power",
+            "fuel_flow": "fuel_flow",
+        },
+    ),
+    ("climbs", "Climbs and glides", {"true_airspeed": "speed", "rate_of_climb": "vertical_speed"}),
+    (
+        "takeoffs",
+        "Take-offs",
+        {
+            "lift_off_speed": "speed",
+            "ground_roll": "distance",
+            "air_distance": "distance",
+            "head_wind": "speed",
+            "standard_ground_roll": "distance",
+        },
+    ),
+    (
+        "landings",
+        "Landings",
+        {
+            "approach_speed": "speed",
+            "touchdown_speed": "speed",
+            "air_distance": "distance",
+            "ground_roll": "distance",
+            "head_wind": "speed",
+        },
+    ),
+)
 
 
 def points(folder: Path = Path(), /, *, json: bool = False) -> int:
@@ -52,7 +84,7 @@ def points(folder: Path = Path(), /, *, json: bool = False) -> int:
                     "configuration",
                     "flap",
                     "mass",
-                    *(column.replace("_", " ") for column, _ in columns),
+                    *(column.replace("_", " ") for column in columns),
                 ),
                 (
                     (
@@ -61,7 +93,7 @@ def points(folder: Path = Path(), /, *, json: bool = False) -> int:
                         p.conditions.configuration,
                         p.conditions.flap,
                         figure(p.conditions.mass, "mass"),
-                        *(figure(getattr(p, column), kind) for column, kind in columns),
+                        *(figure(getattr(p, column), kind) for column, kind in columns.items()),
                     )
                     for p in rows
                 ),
@@ -82,15 +114,17 @@ def plain(value: Any) -> Any:
     from wringout.quantity import as_json
 
     if isinstance(value, Estimate):
-        return as_json(value)
-    if is_dataclass(value):
-        return {item.name: plain(getattr(value, item.name)) for item in fields(value)}
-    if isinstance(value, tuple | list):
-        return [plain(item) for item in value]
-    if isinstance(value, dict):
-        return {key: plain(item) for key, item in value.items()}
-    if hasattr(value, "tolist"):
-        return value.tolist()
-    if value is None or isinstance(value, bool | int | float | str):
-        return value
-    return getattr(value, "value", str(value))
+        result: Any = as_json(value)
+    elif isinstance(value, Mapping):
+        result = {key: plain(item) for key, item in value.items()}
+    elif isinstance(value, tuple | list):
+        result = [plain(item) for item in value]
+    elif isinstance(value, Enum):
+        result = value.value
+    elif is_dataclass(value):
+        result = {item.name: plain(getattr(value, item.name)) for item in fields(value)}
+    elif value is None or isinstance(value, bool | int | float):
+        result = value
+    else:
+        result = value.tolist() if hasattr(value, "tolist") else str(value)
+    return result

@@ -62,7 +62,7 @@ def predict(
             )
         )
     with progress(quiet=json) as tell:
-        dossier, points, fit = fit_model(folder, tell)
+        dossier, _, fit = fit_model(folder, tell)
     question = Question(
         quantity=quantity,  # type: ignore[arg-type]  # checked above against the literal's own values
         configuration=configuration or dossier.airplane.configurations[0].name,

@@ -53,7 +53,7 @@ def answer_questions(dossier: Dossier, points: Points, fit: Fit, verdicts: tuple
 
 
 def questions(dossier: Dossier, flown: tuple[str, ...]) -> tuple[Question, ...]:
-    """The performance table of the report: each configuration at maximum mass, standard day and hot and high."""
+    """The performance table: each configuration at maximum mass, standard day and hot and high."""
     asked: list[Question] = []
     for configuration in flown:
         mass = maximum_mass(dossier.airplane, configuration)
@@ -184,17 +184,26 @@ def three_sentences(
     climb = ask(Question("rate of climb", configuration, mass))
     count = Counter(verdict.finding for verdict in verdicts)
     findings = ", ".join(f"{count[finding]} {finding}" for finding in get_args(Finding) if count[finding])
-    return (
-        f"It lifts {show(useful, units.mass, digits=0)} in the {configuration} configuration; with full tanks "
-        f"{show(useful - fuel, units.mass, digits=0)} of that is left for people and things.",
-        f"At {show(mass, units.mass, digits=0)} on level {SURFACE}, {show(altitude, units.height, digits=0)} and "
-        f"{show(temperature, units.temperature, digits=0)}, it needs "
-        f"{_between(takeoff, units.distance)} to clear 15 m, and {_between(landing, units.distance)} "
-        "from 15 m to a stop.",
-        f"It climbs at {show(climb.estimate.value, units.vertical_speed, digits=0)} from sea level and cruises at "
-        f"{show(speed.estimate.value, units.speed, digits=0)} on {show(flow.estimate.value, units.fuel_flow, digits=0)}; "
-        f"of the maker's {len(verdicts)} claims: {findings}.",
+    heavy = show(mass, units.mass, digits=0)
+    place = f"{show(altitude, units.height, digits=0)} and {show(temperature, units.temperature, digits=0)}"
+    lifts = (
+        f"It lifts {show(useful, units.mass, digits=0)} in the {configuration} configuration; with full "
+        f"tanks {show(useful - fuel, units.mass, digits=0)} of that is left for people and things."
     )
+    ground = (
+        f"At {heavy} on level {SURFACE}, {place}, it needs {_between(takeoff, units.distance)} to clear "
+        f"15 m, and {_between(landing, units.distance)} from 15 m to a stop."
+    )
+    journey = (
+        f"It climbs at {_round(climb, units.vertical_speed)} from sea level and cruises at "
+        f"{_round(speed, units.speed)} on {_round(flow, units.fuel_flow)}; "
+        f"of the maker's {len(verdicts)} claims: {findings}."
+    )
+    return lifts, ground, journey
+
+
+def _round(answer: Prediction, unit: str) -> str:
+    return show(answer.estimate.value, unit, digits=0)
 
 
 def _between(answer: Prediction, unit: str) -> str:

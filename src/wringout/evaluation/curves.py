@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
@@ -23,18 +23,40 @@ ALTITUDES = np.linspace(0.0, 5000.0, 11)
 ELEVATIONS = np.linspace(0.0, 2500.0, 11)
 POWER_FRACTIONS = np.linspace(0.45, 0.80, 8)
 
-# (curve, quantity asked, field of the question that runs along x, its dimension, dimension of the answer)
-LINES: tuple[tuple[str, PredictedQuantity, str, Dimension, Dimension], ...] = (
-    ("rate of climb against speed", "rate of climb", "speed", Dimension.SPEED, Dimension.SPEED),
-    ("rate of climb against altitude", "rate of climb", "pressure_altitude", Dimension.LENGTH, Dimension.SPEED),
-    ("take-off distance against elevation", "take-off distance", "pressure_altitude", Dimension.LENGTH, Dimension.LENGTH),
-    ("take-off ground roll against elevation", "take-off ground roll", "pressure_altitude", Dimension.LENGTH, Dimension.LENGTH),
-    ("landing distance against elevation", "landing distance", "pressure_altitude", Dimension.LENGTH, Dimension.LENGTH),
-    ("landing ground roll against elevation", "landing ground roll", "pressure_altitude", Dimension.LENGTH, Dimension.LENGTH),
-    ("full-throttle speed against altitude", "full-throttle speed", "pressure_altitude", Dimension.LENGTH, Dimension.SPEED),
-    ("cruise speed against power", "cruise speed", "power_fraction", Dimension.RATIO, Dimension.SPEED),
-    ("stall speed against mass", "stall speed", "mass", Dimension.MASS, Dimension.SPEED),
-)  # fmt: skip
+AXIS_NAMES = {"speed": "speed", "pressure_altitude": "altitude", "power_fraction": "power", "mass": "mass"}
+
+_FIELD_LENGTHS: tuple[PredictedQuantity, ...] = (
+    "take-off distance",
+    "take-off ground roll",
+    "landing distance",
+    "landing ground roll",
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """A quantity asked along one field of its question."""
+
+    quantity: PredictedQuantity
+    along: str
+    x_dimension: Dimension
+    y_dimension: Dimension
+
+    @property
+    def name(self) -> str:
+        """What the curve answers."""
+        axis = "elevation" if self.quantity in _FIELD_LENGTHS else AXIS_NAMES[self.along]
+        return f"{self.quantity} against {axis}"
+
+
+LINES = (
+    Line("rate of climb", "speed", Dimension.SPEED, Dimension.SPEED),
+    Line("rate of climb", "pressure_altitude", Dimension.LENGTH, Dimension.SPEED),
+    *(Line(quantity, "pressure_altitude", Dimension.LENGTH, Dimension.LENGTH) for quantity in _FIELD_LENGTHS),
+    Line("full-throttle speed", "pressure_altitude", Dimension.LENGTH, Dimension.SPEED),
+    Line("cruise speed", "power_fraction", Dimension.RATIO, Dimension.SPEED),
+    Line("stall speed", "mass", Dimension.MASS, Dimension.SPEED),
+)
 
 
 def flown_configurations(points: Points) -> tuple[str, ...]:
@@ -69,9 +91,9 @@ def _curve(
     units: Units,
     fit: Fit,
     configuration: str,
-    line: tuple[str, PredictedQuantity, str, Dimension, Dimension],
+    line: Line,
 ) -> Curve:
-    name, quantity, along, x_dimension, y_dimension = line
+    quantity, along = line.quantity, line.along
     mass = maximum_mass(airplane, configuration)
     base = Question(
         quantity,
@@ -84,15 +106,15 @@ def _curve(
     x = _along(airplane, fit, base, along)
     answers = [predict(airplane, fit, _at(base, along, float(value))) for value in x]
     return Curve(
-        name=name,
+        name=line.name,
         configuration=configuration,
         condition=_condition(base, along, units),
         x=x,
-        x_dimension=x_dimension,
+        x_dimension=line.x_dimension,
         median=np.array([answer.estimate.value for answer in answers]),
         low=np.array([answer.low for answer in answers]),
         high=np.array([answer.high for answer in answers]),
-        y_dimension=y_dimension,
+        y_dimension=line.y_dimension,
         flown=True,
     )
 
@@ -104,7 +126,7 @@ def _at(base: Question, along: str, value: float) -> Question:
 
 
 def _along(airplane: Airplane, fit: Fit, base: Question, along: str) -> FloatArray:
-    """The x values of a curve; speeds run from just above the stall to where a climb no longer makes sense."""
+    """The x values; speeds run from just above the stall to where a climb no longer makes sense."""
     if along == "mass":
         return np.linspace(0.75, 1.0, 6) * base.mass
     if along == "power_fraction":
@@ -112,12 +134,12 @@ def _along(airplane: Airplane, fit: Fit, base: Question, along: str) -> FloatArr
     if along == "speed":
         stall = predict(airplane, fit, replace(base, quantity="stall speed", flap=airplane.flaps[0].name))
         return np.linspace(1.15, 2.2, 11) * stall.estimate.value
-    return ELEVATIONS if base.quantity.startswith(("take-off", "landing")) else ALTITUDES
+    return ELEVATIONS if base.quantity in _FIELD_LENGTHS else ALTITUDES
 
 
 def _condition(base: Question, along: str, units: Units) -> str:
     parts = [] if along == "mass" else [show(base.mass, units.mass, digits=0)]
-    if base.quantity.startswith(("take-off", "landing")):
+    if base.quantity in _FIELD_LENGTHS:
         parts.append(f"{base.surface}, level, still air")
     if base.flap is not None:
         parts.append(f"flaps {base.flap}")

@@ -28,12 +28,11 @@ from wringout.reduction.points import Points
 SEED = 20260512
 
 
-def find_flights(
-    root: Path, progress: Progress = silent
-) -> tuple[Dossier, tuple[Flight, ...], tuple[str, ...]]:
-    """Every card's recording read, cleaned, smoothed and searched: the dossier, its flights, and their keys."""
+def find_flights(root: Path, progress: Progress = silent) -> tuple[Dossier, tuple[Flight, ...]]:
+    """Every card's recording read, cleaned, smoothed and searched: the dossier and its flights."""
     dossier = load(root)
-    return dossier, *_flights(dossier, _stages(dossier, progress))
+    found, _ = _flights(dossier, _stages(dossier, progress))
+    return dossier, found
 
 
 def reduce_points(root: Path, progress: Progress = silent) -> tuple[Dossier, Points]:
