@@ -1,29 +1,40 @@
 """The airplane as mass and arm: weighed, exchanged, loaded, tested against its envelope."""
 
+from wringout.loading.ballasting import Ballast, ballast
+from wringout.loading.capacity import Capacity, Pilot, capacity, usual_pilot
 from wringout.loading.empty import EmptyMass, MassRow, recorded, weigh
 from wringout.loading.envelope import Margins, margins
 from wringout.loading.equipment import empty_mass, exchange, reverse
 from wringout.loading.limits import LimitCheck, place_limits
 from wringout.loading.loaded import mass_and_cg, mass_and_cg_sd
 from wringout.loading.loading_report import Binding, BurnPath, LoadingReport, LoadingState, loading_report
+from wringout.loading.useful_load import payload_with_fuel, useful_load
 
 __all__ = [
+    "Ballast",
     "Binding",
     "BurnPath",
+    "Capacity",
     "EmptyMass",
     "LimitCheck",
     "LoadingReport",
     "LoadingState",
     "Margins",
     "MassRow",
+    "Pilot",
+    "ballast",
+    "capacity",
     "empty_mass",
     "exchange",
     "loading_report",
     "margins",
     "mass_and_cg",
     "mass_and_cg_sd",
+    "payload_with_fuel",
     "place_limits",
     "recorded",
     "reverse",
+    "useful_load",
+    "usual_pilot",
     "weigh",
 ]

@@ -84,20 +84,20 @@ def capacity(airplane: Airplane, configuration: str, fuel: ArrayLike, pilot: Pil
     """
     volumes = np.atleast_1d(np.asarray(fuel, dtype=np.float64))
     crew = pilot or usual_pilot(airplane)
-    problem = _Problem.of(airplane, configuration, volumes, crew)
-    tried = np.linspace(crew.mass, max(problem.most, crew.mass), _TRIALS)
-    carried = problem.feasible(tried)  # payloads × fuels
+    burn = _Burn.of(airplane, configuration, volumes, crew)
+    tried = np.linspace(crew.mass, max(burn.most, crew.mass), _TRIALS)
+    carried = burn.feasible(tried)  # payloads × fuels
     payload = np.full(volumes.shape, np.nan)
     for index in range(len(volumes)):
         good = np.flatnonzero(carried[:, index])
         if len(good):
             last = int(good[-1])
-            payload[index] = tried[last] if last == _TRIALS - 1 else problem.narrowed(tried, last, index)
+            payload[index] = tried[last] if last == _TRIALS - 1 else burn.narrowed(tried, last, index)
     return Capacity(
         volumes,
         payload,
-        problem.by_mass,
-        tuple(problem.binding(float(most), index) for index, most in enumerate(payload)),
+        burn.by_mass,
+        tuple(burn.binding(float(most), index) for index, most in enumerate(payload)),
     )
 
 
@@ -119,7 +119,7 @@ class StationMoments:
         return float(min(self.masses_forward[-1], self.masses_aft[-1]))
 
     def between(self, payload: FloatArray) -> tuple[FloatArray, FloatArray]:
-        """Least and greatest moment [kg·m] of each payload [kg], NaN below the pilot or beyond the stations."""
+        """Least and greatest moment [kg·m] of each payload [kg]; NaN where stations cannot hold it."""
         least = np.interp(payload, self.masses_forward, self.moments_forward, left=np.nan, right=np.nan)
         greatest = np.interp(payload, self.masses_aft, self.moments_aft, left=np.nan, right=np.nan)
         return least, greatest
@@ -134,7 +134,7 @@ def station_moments(airplane: Airplane, pilot: Pilot, highest: float) -> Station
     if not 0.0 <= pilot.mass <= _room(seat, highest) + MASS_ROUNDING:
         raise InputError(
             Problem(
-                f"a pilot of {pilot.mass:g} kg is more than {seat.name} may hold, {_room(seat, highest):g} kg",
+                f"{seat.name} may hold {_room(seat, highest):g} kg, the pilot has {pilot.mass:g} kg",
                 "correct the limit or the pilot's mass",
                 field="pilot",
             )
@@ -151,8 +151,8 @@ def station_moments(airplane: Airplane, pilot: Pilot, highest: float) -> Station
 
 
 @dataclass(frozen=True, slots=True)
-class _Problem:
-    """One airplane's limits over a grid of fuel: nodes of the burn, and which of them each asked fuel passes."""
+class _Burn:
+    """One airplane's limits at nodes of the fuel burn, and at which node each fuel asked for begins."""
 
     empty: EmptyMass
     envelope: Envelope
@@ -164,7 +164,7 @@ class _Problem:
     most: float
 
     @staticmethod
-    def of(airplane: Airplane, configuration: str, volumes: FloatArray, pilot: Pilot) -> "_Problem":
+    def of(airplane: Airplane, configuration: str, volumes: FloatArray, pilot: Pilot) -> "_Burn":
         empty = empty_mass(airplane, configuration)
         envelope = configuration_envelope(airplane, configuration)
         full = {tank.name: tank.usable for tank in airplane.tanks}
@@ -172,7 +172,7 @@ class _Problem:
         if not np.all((volumes >= 0.0) & (volumes <= held + 1e-9)):
             raise InputError(
                 Problem(
-                    f"the tanks hold {held * 1000:.1f} L usable and {np.nanmax(volumes) * 1000:.1f} L are asked for",
+                    f"the tanks hold {held * 1000:.1f} L usable, asked for are {np.nanmax(volumes) * 1000:.1f} L",
                     "ask for fuel that the tanks hold",
                     field="fuel",
                 )
@@ -188,7 +188,7 @@ class _Problem:
             highest - volumes * density, maximum_mass(envelope, "zero fuel") - empty.mass.value
         )
         moments = station_moments(airplane, pilot, max(highest, pilot.mass))
-        return _Problem(
+        return _Burn(
             empty,
             envelope,
             moments,
@@ -200,7 +200,7 @@ class _Problem:
         )
 
     def allowed(self, payload: FloatArray) -> tuple[FloatArray, FloatArray]:
-        """Payload moments that the envelope allows on the whole burn, from below and above: (payloads, nodes)."""
+        """Payload moments allowed from each node to the last drop, from and to: (payloads, nodes)."""
         mass = self.empty.mass.value + payload[:, np.newaxis] + self.fuel_mass
         least, greatest = self.moments.between(payload)
         others = self.empty.moment + self.fuel_moment
