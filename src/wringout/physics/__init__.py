@@ -1,0 +1,1 @@
+"""Flight mechanics of light airplanes: pure functions on floats and arrays in SI units."""
