@@ -223,7 +223,7 @@ class Battery:
 
 @dataclass(frozen=True, slots=True)
 class ElectricalLoad:
-    """A consumer: current [A] at bus voltage, the sources that can feed it, in order, and whether it may go."""
+    """A consumer: current [A] at bus voltage, its sources in order, and whether it may be shed."""
 
     name: str
     current: float

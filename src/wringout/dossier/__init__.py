@@ -1,0 +1,17 @@
+"""The folder of one evaluation: read it, check it, make a new one, write into it safely."""
+
+from wringout.dossier.dossier import Dossier, Load, Mission, Strip, Units
+from wringout.dossier.files import read_file, write_file
+from wringout.dossier.reading import check, load
+
+__all__ = [
+    "Dossier",
+    "Load",
+    "Mission",
+    "Strip",
+    "Units",
+    "check",
+    "load",
+    "read_file",
+    "write_file",
+]

@@ -1,4 +1,4 @@
-"""A test card: what was planned, how the airplane was loaded as flown, the weather, and the observer's marks."""
+"""A test card: what was planned, the loading as flown, the weather, and the observer's marks."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -33,7 +33,7 @@ class CardLoading:
 
 @dataclass(frozen=True, slots=True)
 class WeatherReading:
-    """A reading on the ground; wind direction is where it blows from, true [rad]; `wind_height` of the mast [m]."""
+    """A reading on the ground; wind from `wind_direction`, true [rad], at `wind_height` [m]."""
 
     time: datetime
     elevation: float

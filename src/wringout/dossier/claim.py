@@ -51,7 +51,10 @@ assert set(CLAIM_DIMENSIONS) == set(get_args(ClaimQuantity))
 
 @dataclass(frozen=True, slots=True)
 class ClaimConditions:
-    """What a claim assumes; None where the maker does not say, and then the airplane's own limit or the standard is used and said."""
+    """What a claim assumes.
+
+    None where the maker does not say; then the airplane's own limit or the standard is used and named.
+    """
 
     configuration: str | None = None
     mass: float | None = None

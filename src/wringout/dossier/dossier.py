@@ -11,7 +11,7 @@ from wringout.dossier.claim import Claim
 
 @dataclass(frozen=True, slots=True)
 class Strip:
-    """A landing strip; slope positive uphill along `heading` (true [rad]); obstacles as heights above the end [m]."""
+    """A landing strip; slope is uphill along `heading`, true [rad]; obstacles stand above its ends [m]."""
 
     name: str
     elevation: float
@@ -53,7 +53,7 @@ class Mission:
 
 @dataclass(frozen=True, slots=True)
 class Units:
-    """The units in which people of this dossier want to see figures, by kind of figure; unit symbols that `quantity` knows."""
+    """The units in which people want to see figures, by kind of figure; symbols that `quantity` knows."""
 
     speed: str = "kt"
     vertical_speed: str = "ft/min"

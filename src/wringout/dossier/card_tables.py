@@ -1,0 +1,313 @@
+"""The tables of a test card, and the card that they make."""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal
+
+from wringout.dossier.card import (
+    Card,
+    CardLoading,
+    CardPoint,
+    Mark,
+    PointKind,
+    Rating,
+    RecordingRef,
+    WeatherReading,
+)
+from wringout.dossier.fields import (
+    Angle,
+    Count,
+    Day,
+    Fault,
+    Length,
+    Mass,
+    Moment,
+    Name,
+    PositiveLength,
+    PositiveMass,
+    PositiveSpeed,
+    PositiveTime,
+    Pressure,
+    SignedTime,
+    Speed,
+    Table,
+    Temperature,
+    Text,
+    Volume,
+    reader,
+    shown,
+)
+from wringout.problems import InputError, Problem
+from wringout.quantity.units import to_si
+from wringout.recordings.mapping import ChannelColumn, ColumnMapping
+from wringout.recordings.recording import CHANNELS
+
+
+def _one_character(value: object) -> str:
+    if not isinstance(value, str) or len(value) != 1 or value.isalnum() or value == '"':
+        raise InputError(Problem(f"one mark is expected, found {shown(value)}", 'write it like "," or ";"'))
+    return value
+
+
+Character = Annotated[str, reader(_one_character)]
+
+
+class ColumnTable(Table):
+    column: Name
+    unit: Name
+
+
+class RecordingTable(Table):
+    path: Name
+    clock_offset: SignedTime = 0.0
+    time_column: Name | None = None
+    time_format: Literal["iso", "iso utc", "unix", "elapsed"] | None = None
+    elapsed_start: Moment | None = None
+    delimiter: Character = ","
+    decimal: Character = "."
+    header_row: Count = 1
+    columns: dict[str, ColumnTable] | None = None
+
+    def faults(self) -> tuple[Fault, ...]:
+        if self.columns is None:
+            return tuple(
+                (
+                    (key,),
+                    Problem("says nothing without [recording.columns]", "add the columns, or remove this"),
+                )
+                for key in ("time_column", "time_format", "elapsed_start")
+                if getattr(self, key) is not None
+            )
+        return tuple(self._column_faults(self.columns)) + tuple(self._time_faults())
+
+    def _time_faults(self) -> list[Fault]:
+        found: list[Fault] = []
+        for key, example in (("time_column", "Time"), ("time_format", "iso utc")):
+            if getattr(self, key) is None:
+                found.append(
+                    (("columns",), Problem(f"'{key}' is missing", f'add it, like {key} = "{example}"'))
+                )
+        if (self.time_format == "elapsed") != (self.elapsed_start is not None) and self.time_format:
+            what = (
+                "an elapsed time needs the moment from which it counts"
+                if self.elapsed_start is None
+                else f"a time that is '{self.time_format}' does not count from a start"
+            )
+            mend = 'elapsed_start = 2026-05-12T09:30:00+01:00 goes with time_format = "elapsed" and no other'
+            found.append((("time_format",), Problem(what, mend)))
+        if self.delimiter == self.decimal:
+            found.append(
+                (
+                    ("decimal",),
+                    Problem("the decimal mark separates the columns too", "write both as in the file"),
+                )
+            )
+        if self.header_row == 0:
+            found.append(
+                (("header_row",), Problem("rows count from 1", "write the row with the column names"))
+            )
+        return found
+
+    def _column_faults(self, columns: dict[str, ColumnTable]) -> list[Fault]:
+        from wringout.airplane.lookups import unknown_name
+
+        found: list[Fault] = []
+        if not columns:
+            found.append((("columns",), Problem("no column is named", "name at least one channel")))
+        for channel, column in columns.items():
+            if channel not in CHANNELS:
+                found.append((("columns", channel), unknown_name("channel", channel, list(CHANNELS))))
+                continue
+            try:
+                to_si(1.0, column.unit, CHANNELS[channel])
+            except InputError as error:
+                found += [(("columns", channel, "unit"), problem) for problem in error.problems]
+        return found
+
+    def made(self) -> RecordingRef:
+        return RecordingRef(self.path, self._mapping(), self.clock_offset)
+
+    def _mapping(self) -> ColumnMapping | None:
+        if self.columns is None or self.time_column is None or self.time_format is None:
+            return None
+        return ColumnMapping(
+            time_column=self.time_column,
+            time_format=self.time_format,
+            channels={
+                channel: ChannelColumn(column.column, column.unit) for channel, column in self.columns.items()
+            },
+            elapsed_start=None if self.elapsed_start is None else self.elapsed_start.isoformat(),
+            delimiter=self.delimiter,
+            decimal=self.decimal,
+            header_row=self.header_row,
+        )
+
+
+class LoadingTable(Table):
+    stations: dict[str, Mass]
+    station_arms: dict[str, Length] | None = None
+    fuel: dict[str, Volume]
+    mass_sd: PositiveMass
+    fuel_sd: Volume
+    fuel_at_shutdown: dict[str, Volume] | None = None
+
+    def made(self) -> CardLoading:
+        return CardLoading(
+            self.stations,
+            self.station_arms or {},
+            self.fuel,
+            self.mass_sd,
+            self.fuel_sd,
+            self.fuel_at_shutdown,
+        )
+
+
+class WeatherTable(Table):
+    time: Moment
+    elevation: Length
+    qnh: Pressure
+    temperature: Temperature
+    dew_point: Temperature | None = None
+    wind_direction: Angle
+    wind_speed: Speed
+    wind_speed_sd: Speed
+    wind_height: PositiveLength
+
+    def faults(self) -> tuple[Fault, ...]:
+        found: list[Fault] = []
+        if not 850e2 <= self.qnh <= 1100e2:
+            what = f"an altimeter setting of {self.qnh / 100:.0f} hPa does not occur"
+            found.append((("qnh",), Problem(what, "write the QNH, not the pressure at the field")))
+        if self.dew_point is not None and self.dew_point > self.temperature + 1e-9:
+            found.append(
+                (("dew_point",), Problem("is above the temperature", "exchange the two, or check them"))
+            )
+        if not -60 <= self.temperature - 273.15 <= 60:
+            what = f"an air temperature of {self.temperature - 273.15:.0f} °C does not occur"
+            found.append((("temperature",), Problem(what, "check the number and its unit")))
+        return tuple(found)
+
+    def made(self) -> WeatherReading:
+        return WeatherReading(
+            self.time,
+            self.elevation,
+            self.qnh,
+            self.temperature,
+            self.dew_point,
+            self.wind_direction,
+            self.wind_speed,
+            self.wind_speed_sd,
+            self.wind_height,
+        )
+
+
+class PointTable(Table):
+    id: Name
+    kind: PointKind
+    flap: Name
+    power: Literal["full", "idle", "part"]
+    target_speed: PositiveSpeed | None = None
+    technique: Name | None = None
+    strip: Name | None = None
+    start: Moment | None = None
+    end: Moment | None = None
+    note: Text = ""
+
+    def faults(self) -> tuple[Fault, ...]:
+        found: list[Fault] = []
+        if self.start is not None and self.end is not None and self.end <= self.start:
+            found.append((("end",), Problem("is not after its start", "exchange the two, or check them")))
+        if self.kind in ("take-off", "landing") and self.technique is None:
+            mend = 'name how it was flown, like technique = "short field"'
+            found.append((("technique",), Problem(f"a {self.kind} needs its technique", mend)))
+        return tuple(found)
+
+    def made(self) -> CardPoint:
+        return CardPoint(
+            self.id,
+            self.kind,
+            self.flap,
+            self.power,
+            self.target_speed,
+            self.technique,
+            self.strip,
+            self.start,
+            self.end,
+            self.note,
+        )
+
+
+class MarkTable(Table):
+    time: Moment
+    kind: Literal[
+        "start of roll",
+        "lift-off",
+        "touchdown",
+        "full stop",
+        "stall break",
+        "stall warning",
+        "exclude from",
+        "exclude to",
+    ]
+    point: Name | None = None
+    time_sd: PositiveTime = 0.5
+    note: Text = ""
+
+    def made(self) -> Mark:
+        return Mark(self.time, self.kind, self.point, self.time_sd, self.note)
+
+
+class RatingTable(Table):
+    task: Name
+    rating: Count | None = None
+    note: Text = ""
+
+    def faults(self) -> tuple[Fault, ...]:
+        if self.rating is not None and not 1 <= self.rating <= 10:
+            problem = Problem(
+                f"a rating lies between 1 and 10, found {self.rating}", "1 is best, 10 uncontrollable"
+            )
+            return ((("rating",), problem),)
+        return ()
+
+    def made(self) -> Rating:
+        return Rating(self.task, self.rating, self.note)
+
+
+class CardFile(Table):
+    title: Name
+    day: Day
+    pilot: Name
+    configuration: Name
+    height_reference: Literal["mean sea level", "ellipsoid", "unknown"] = "unknown"
+    notes: Text = ""
+    recording: tuple[RecordingTable, ...] = ()
+    loading: LoadingTable
+    weather: tuple[WeatherTable, ...] = ()
+    point: tuple[PointTable, ...] = ()
+    mark: tuple[MarkTable, ...] = ()
+    rating: tuple[RatingTable, ...] = ()
+
+    def faults(self) -> tuple[Fault, ...]:
+        flown = self.recording or any(point.start for point in self.point)
+        if flown and not self.weather:
+            mend = "add [[weather]] with QNH, temperature and wind: densities follow from it"
+            return (((), Problem("a flown card has no weather reading", mend)),)
+        return ()
+
+    def made(self, name: str) -> Card:
+        return Card(
+            name=name,
+            title=self.title,
+            day=self.day,
+            pilot=self.pilot,
+            configuration=self.configuration,
+            recordings=tuple(item.made() for item in self.recording),
+            loading=self.loading.made(),
+            weather=tuple(item.made() for item in self.weather),
+            points=tuple(item.made() for item in self.point),
+            marks=tuple(item.made() for item in self.mark),
+            ratings=tuple(item.made() for item in self.rating),
+            notes=self.notes,
+            height_reference=self.height_reference,
+        )
