@@ -1,0 +1,20 @@
+"""The invented demo: an airplane, its evaluation in five flights, and the simulator that flew them."""
+
+from pathlib import Path
+
+
+def write_demo(root: Path, seed: int | None = None) -> None:
+    """Write the demo dossier into a new or empty folder; `seed` changes all that is left to chance in it.
+
+    Raises
+    ------
+    InputError
+        The folder holds files already, or cannot be written.
+    """
+    # The simulator and numpy are imported only when flown, so that --help is instant.
+    from wringout.demo import write
+
+    write.write_demo(root, write.SEED if seed is None else seed)
+
+
+__all__ = ["write_demo"]

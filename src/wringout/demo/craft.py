@@ -1,0 +1,256 @@
+"""The moving airplane of the simulator: a point mass in the air and on the ground, stepped through time."""
+
+from dataclasses import dataclass, field
+from math import cos, exp, radians, sin, sqrt
+
+import numpy as np
+
+from wringout.demo import machine
+from wringout.demo.air import STANDARD_DENSITY, STANDARD_GRAVITY, AirMass
+from wringout.demo.machine import Gear
+
+SAMPLE_STEP = 0.2  # s between recorded samples
+FINE_STEP = 0.02
+COARSE_STEP = 0.1
+
+GUST_TIME = 6.0  # s, correlation of horizontal gusts
+LIFT_TIME = 15.0  # s, correlation of vertical motion of the air
+FLAP_RATE = 8.0  # degrees per second
+SIDESLIP_TIME = 1.5  # s in which the airplane follows a lateral gust
+
+COLUMNS = (
+    "time", "east", "north", "height", "east_speed", "north_speed", "up_speed", "airspeed", "lift_coefficient", "flap",
+    "engine_speed", "manifold", "fuel_flow", "pressure", "temperature", "density", "mass", "bank", "load_factor", "wheels",
+)  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class Runway:
+    """The strip in use: the simulator's own description; heading [degrees], `rolling` friction and `grip` under brakes."""
+
+    name: str
+    east: float
+    north: float
+    elevation: float
+    length: float
+    heading: float
+    slope: float
+    surface: str
+    rolling: float
+    grip: float
+
+    @property
+    def direction(self) -> tuple[float, float]:
+        """East and north of one metre along the strip."""
+        angle = radians(self.heading)
+        return sin(angle), cos(angle)
+
+    def along(self, east: float, north: float) -> tuple[float, float]:
+        """Distance along the strip from its threshold and to the right of its middle [m]."""
+        x, y = self.direction
+        de, dn = east - self.east, north - self.north
+        return de * x + dn * y, de * y - dn * x
+
+    def height(self, along: float) -> float:
+        """Height of the ground [m] at a distance along the strip; level beyond its ends."""
+        return self.elevation + self.slope * min(max(along, 0.0), self.length)
+
+
+class Noise:
+    """Normal numbers drawn in blocks, because one at a time is slow; silent when there is no generator."""
+
+    def __init__(self, generator: np.random.Generator | None) -> None:
+        self._generator = generator
+        self._block: list[float] = []
+
+    def __call__(self) -> float:
+        """One standard normal number, or 0."""
+        if self._generator is None:
+            return 0.0
+        if not self._block:
+            self._block = self._generator.standard_normal(4096).tolist()
+        return self._block.pop()
+
+
+@dataclass(slots=True)
+class Craft:
+    """State of the airplane; positions in metres from the base strip's threshold, `height` of the wheels.
+
+    `*_command` are what the pilot asks for; the rest follows with its own lag.
+    """
+
+    gear: Gear
+    air: AirMass
+    noise: Noise
+    dry_mass: float  # all but fuel [kg]
+    fuel: float  # [kg]
+    cg: float
+    ticks: int = 0  # of FINE_STEP since the air's reference
+    east: float = 0.0
+    north: float = 0.0
+    height: float = 0.0
+    airspeed: float = 0.0
+    path: float = 0.0
+    heading: float = 0.0
+    sideslip: float = 0.0  # lateral speed through the air [m/s]
+    bank: float = 0.0
+    load_factor_command: float = 1.0
+    bank_command: float = 0.0
+    manifold_command: float = machine.IDLE_MANIFOLD
+    manifold: float = machine.IDLE_MANIFOLD
+    engine_speed: float = machine.RATED_SPEED
+    engine_speed_command: float = machine.RATED_SPEED
+    mixture: float = machine.RICH
+    flap: float = 0.0
+    flap_command: float = 0.0
+    ground_height: float = 0.0
+    wheels: float = 1.0  # 1 on the ground
+    gust_along: float = 0.0
+    gust_across: float = 0.0
+    lift: float = 0.0  # vertical speed of the air
+    wind_east: float = 0.0
+    wind_north: float = 0.0
+    excess: float = 0.0  # (thrust along − drag)/mass
+    lift_coefficient: float = 0.0
+    load_factor: float = 1.0
+    indicated: float = 0.0  # equivalent airspeed with the position error, as the needle shows it
+    entry_rate: float = 0.0  # kt/s, smoothed
+    margin: float = 0.0  # lift coefficient asked for over the greatest
+    stalled_for: float = -1.0  # s since the break, negative when flying
+    thrust: float = 0.0
+    pressure: float = 101325.0
+    temperature: float = 288.15
+    density: float = STANDARD_DENSITY
+    flow: float = 0.0
+    east_speed: float = 0.0
+    north_speed: float = 0.0
+    up_speed: float = 0.0
+    rows: list[tuple[float, ...]] = field(default_factory=list)
+
+    @property
+    def time(self) -> float:
+        """Seconds since the air's reference."""
+        return self.ticks * FINE_STEP
+
+    @property
+    def mass(self) -> float:
+        """Mass now [kg]."""
+        return self.dry_mass + self.fuel
+
+    def sense(self, step: float) -> None:
+        """The air around the airplane now, with its gusts, and what engine and propeller make of it."""
+        self.pressure, self.temperature, self.density = self.air.at(self.height)
+        weather = self.air.weather
+        if weather.gust_sd > 0.0:
+            noise = self.noise
+            # Gusts weaken in the last metres above the ground.
+            calm = 1.0 - 0.35 * exp(-max(self.height - self.ground_height, 0.0) / 15.0)
+            kick = weather.gust_sd * calm * sqrt(2.0 * step / GUST_TIME)
+            self.gust_along += -self.gust_along * step / GUST_TIME + kick * noise()
+            self.gust_across += -self.gust_across * step / GUST_TIME + kick * noise()
+            if self.wheels == 0.0:
+                aloft = min((self.height - self.ground_height) / 60.0, 1.0)
+                self.lift += (
+                    -self.lift * step / LIFT_TIME
+                    + weather.lift_sd * aloft * sqrt(2.0 * step / LIFT_TIME) * noise()
+                )
+        east, north = self.air.mean_wind(
+            self.height + 2.0 - (self.ground_height - self.air.base_height), self.time
+        )
+        self.wind_east, self.wind_north = east + self.gust_along, north + self.gust_across
+
+        full = machine.full_manifold_pressure(
+            self.pressure, self.engine_speed, 0.5 * self.density * self.airspeed**2
+        )
+        wanted = min(self.manifold_command, full)
+        self.manifold += (wanted - self.manifold) * min(step / 0.5, 1.0)
+        self.engine_speed += (self.engine_speed_command - self.engine_speed) * min(step / 1.0, 1.0)
+        power = machine.engine_power(
+            self.manifold, self.engine_speed, self.pressure, self.temperature, self.mixture
+        )
+        self.flow = machine.fuel_flow(power, self.mixture)
+        self.fuel -= self.flow * step
+        self.thrust = machine.thrust(power, self.airspeed, self.density, self.engine_speed, self.manifold)
+        change = self.flap_command - self.flap
+        reach = FLAP_RATE * step
+        self.flap += min(max(change, -reach), reach)
+
+    def needle(self, step: float) -> None:
+        """What the airspeed indicator shows, with its lag, and the rate at which it falls."""
+        area_pressure = 0.5 * self.density * self.airspeed**2
+        error = machine.pressure_error(self.lift_coefficient, self.flap)
+        shown = (
+            self.airspeed * sqrt(self.density / STANDARD_DENSITY * max(1.0 + error, 0.0))
+            if area_pressure > 0.0
+            else 0.0
+        )
+        before = self.indicated
+        self.indicated += (shown - before) * min(step / 0.4, 1.0)
+        rate = (before - self.indicated) / step * 1.943844
+        self.entry_rate += (rate - self.entry_rate) * min(step / 2.0, 1.0)
+
+    def fly(self, ticks: int) -> None:
+        """One step in the air of `ticks` times FINE_STEP, or to the next multiple of it, with the commands as they stand."""
+        ticks -= self.ticks % ticks
+        step = ticks * FINE_STEP
+        old_wind = self.wind_east, self.wind_north, self.lift
+        self.sense(step)
+        mass = self.dry_mass + self.fuel
+        gravity = STANDARD_GRAVITY
+        self.bank += (self.bank_command - self.bank) * min(step / 0.6, 1.0)
+        speed = self.airspeed
+        area_pressure = 0.5 * self.density * speed * speed * machine.WING_AREA
+        angle = machine.incidence(self.lift_coefficient, self.flap)
+        wanted = (self.load_factor_command * mass * gravity - self.thrust * sin(angle)) / area_pressure
+        greatest = machine.maximum_lift(self.flap, self.cg, self.entry_rate, self.thrust / area_pressure)
+        self.margin = wanted / greatest
+        coefficient = min(wanted, greatest)
+        if self.stalled_for >= 0.0:
+            self.stalled_for += step
+            coefficient = min(wanted, greatest * (1.0 - 0.20 * (1.0 - exp(-self.stalled_for / 0.30))))
+        self.lift_coefficient += (coefficient - self.lift_coefficient) * min(step / 0.15, 1.0)
+        wing_height = self.height - self.ground_height + machine.WING_HEIGHT
+        drag = area_pressure * (
+            machine.drag_coefficient(self.gear, self.flap, self.lift_coefficient, greatest, wing_height)
+            + (0.05 if self.stalled_for >= 0.0 else 0.0)
+        )
+        self.excess = (self.thrust * cos(angle) - drag) / mass
+        load_factor = (self.lift_coefficient * area_pressure + self.thrust * sin(angle)) / (mass * gravity)
+        self.load_factor = load_factor
+        sin_path, cos_path = sin(self.path), cos(self.path)
+        sin_heading, cos_heading = sin(self.heading), cos(self.heading)
+        gust_east, gust_north = self.wind_east - old_wind[0], self.wind_north - old_wind[1]
+        gust_up = self.lift - old_wind[2]
+        along = gust_east * sin_heading + gust_north * cos_heading
+        self.airspeed = (
+            speed + (self.excess - gravity * sin_path) * step - along * cos_path - gust_up * sin_path
+        )
+        self.path += gravity / speed * (load_factor * cos(self.bank) - cos_path) * step
+        self.heading += gravity * load_factor * sin(self.bank) / (speed * cos_path) * step
+        self.sideslip += -(gust_east * cos_heading - gust_north * sin_heading)
+        self.sideslip -= self.sideslip * min(step / SIDESLIP_TIME, 1.0)
+
+        level = 0.5 * (speed + self.airspeed) * cos(self.path)
+        sin_heading, cos_heading = sin(self.heading), cos(self.heading)
+        self.east_speed = level * sin_heading + self.sideslip * cos_heading + self.wind_east
+        self.north_speed = level * cos_heading - self.sideslip * sin_heading + self.wind_north
+        self.up_speed = 0.5 * (speed + self.airspeed) * sin(self.path) + self.lift
+        self.east += self.east_speed * step
+        self.north += self.north_speed * step
+        self.height += self.up_speed * step
+        self.needle(step)
+        self.wheels = 0.0
+        self.tick(ticks)
+
+    def tick(self, ticks: int) -> None:
+        """Let time pass and keep a sample where the recorder's grid is met."""
+        self.ticks += ticks - self.ticks % ticks
+        if self.ticks % 10 == 0:
+            self.rows.append(
+                (
+                    self.ticks * FINE_STEP, self.east, self.north, self.height, self.east_speed, self.north_speed,
+                    self.up_speed, self.airspeed, self.lift_coefficient, self.flap, self.engine_speed, self.manifold,
+                    self.flow, self.pressure, self.temperature, self.density, self.dry_mass + self.fuel, self.bank,
+                    self.load_factor, self.wheels,
+                )
+            )  # fmt: skip

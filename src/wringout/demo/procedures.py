@@ -1,0 +1,381 @@
+"""What the pilot does in the air: legs, climbs, glides, stalls and circuits, each noted as it would be on the card."""
+
+from dataclasses import dataclass, field, replace
+from math import asin, radians
+
+from wringout.demo import machine
+from wringout.demo.air import KNOT, STANDARD_GRAVITY
+from wringout.demo.craft import FINE_STEP, Craft, Noise, Runway
+from wringout.demo.ground import LandingFlown, TakeOffFlown, approach_and_land, stand, take_off, taxi
+from wringout.demo.machine import INCH_OF_MERCURY
+from wringout.demo.pilot import (
+    LandingTechnique,
+    TakeOffTechnique,
+    ask_path,
+    follow_line,
+    head_for,
+    hold_heading,
+    hold_height,
+    hold_speed,
+    hold_speed_with_power,
+    scattered_landing,
+    scattered_take_off,
+    stall_speed,
+)
+
+COARSE = 5  # ticks of FINE_STEP
+CIRCUIT_HEIGHT = 150.0
+CIRCUIT_WIDTH = 850.0
+REACTION = (0.25, 0.15)  # s, mean and sd of the observer's hand
+OPEN = 2.0 * machine.STANDARD_PRESSURE  # manifold pressure that no throttle reaches: fully open
+
+
+@dataclass(frozen=True, slots=True)
+class Noted:
+    """A point as the card has it; times in seconds, target speed [m/s] calibrated."""
+
+    id: str
+    kind: str
+    flap: float
+    power: str
+    start: float
+    end: float
+    target_speed: float | None = None
+    technique: str | None = None
+    on_strip: bool = False
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Marked:
+    """A moment the observer marked; time in seconds."""
+
+    time: float
+    kind: str
+    point: str
+    time_sd: float
+    note: str = ""
+
+
+@dataclass(slots=True)
+class Outing:
+    """One flight while it is flown: the airplane, the strip, and everything noted."""
+
+    craft: Craft
+    runway: Runway
+    noise: Noise  # of people: technique and reactions
+    noted: list[Noted] = field(default_factory=list)
+    marked: list[Marked] = field(default_factory=list)
+    take_offs: list[tuple[str, TakeOffFlown]] = field(default_factory=list)
+    landings: list[tuple[str, LandingFlown]] = field(default_factory=list)
+    stalls: list[tuple[str, float, float]] = field(default_factory=list)  # point, time of break, mass
+
+    def mark(self, time: float, kind: str, point: str, camera: bool = False, note: str = "") -> None:
+        """Mark a moment as an observer with a button does, or a camera on the fence post."""
+        if camera:
+            self.marked.append(Marked(time + 0.03 * self.noise(), kind, point, 0.05, note))
+        else:
+            late = REACTION[0] + REACTION[1] * self.noise()
+            self.marked.append(Marked(time + late, kind, point, 0.4, note))
+
+    def fly_for(self, seconds: float, heading: float, height: float) -> None:
+        """Fly level on a heading."""
+        for _ in range(round(seconds / (COARSE * FINE_STEP))):
+            hold_heading(self.craft, heading)
+            hold_height(self.craft, height)
+            self.craft.fly(COARSE)
+
+
+def set_power(craft: Craft, manifold: float, rpm: float, leaned: bool) -> None:
+    """Set manifold pressure [Pa], propeller speed and mixture."""
+    craft.manifold_command = manifold
+    craft.engine_speed_command = rpm / 60.0
+    craft.mixture = 1.0 if leaned else machine.RICH
+
+
+def measured_take_off(
+    outing: Outing, point: str | None, technique: TakeOffTechnique, camera: bool = False
+) -> None:
+    """Take off; with a point it is noted and partly marked."""
+    craft = outing.craft
+    begin = craft.time
+    flown = take_off(craft, outing.runway, scattered_take_off(technique, outing.noise))
+    outing.take_offs.append((point or "", flown))
+    if point is None:
+        return
+    if camera:
+        outing.mark(flown.start, "start of roll", point, True, "camera on the fence post, frame by frame")
+        outing.mark(flown.lift_off, "lift-off", point, True, "camera on the fence post, frame by frame")
+    elif outing.noise() > 0.0:
+        outing.mark(flown.lift_off, "lift-off", point, note="called from the right seat")
+    note = "camera on the fence post" if camera else ""
+    outing.noted.append(
+        Noted(
+            point,
+            "take-off",
+            technique.flap,
+            "full",
+            begin - 3.0,
+            flown.obstacle + 12.0,
+            None,
+            technique.name,
+            True,
+            note,
+        )
+    )
+
+
+def measured_landing(
+    outing: Outing, point: str | None, technique: LandingTechnique, camera: bool = False
+) -> None:
+    """Fly the final and land; with a point it is noted and partly marked."""
+    craft = outing.craft
+    drawn = scattered_landing(technique, outing.noise)
+    aim = 45.0 + 12.0 * outing.noise()
+    flown = approach_and_land(craft, outing.runway, drawn, aim)
+    outing.landings.append((point or "", flown))
+    if point is None:
+        return
+    if camera:
+        outing.mark(flown.touchdown, "touchdown", point, True, "camera on the fence post, frame by frame")
+        outing.mark(flown.stop, "full stop", point, True, "camera on the fence post, frame by frame")
+    elif outing.noise() > 0.0:
+        outing.mark(flown.touchdown, "touchdown", point, note="called from the right seat")
+    note = "camera on the fence post" if camera else ""
+    outing.noted.append(
+        Noted(
+            point, "landing", technique.flap, "idle", flown.obstacle - 25.0, flown.stop + 5.0, None, technique.name, True, note
+        )
+    )  # fmt: skip
+
+
+def climb_to(outing: Outing, height: float, shown: float, heading: float) -> None:
+    """Climb at full power and an indicated airspeed [m/s] to a height, then level off."""
+    craft = outing.craft
+    set_power(craft, OPEN, 2700.0, craft.height > outing.runway.elevation + 700.0)
+    craft.flap_command = 0.0
+    while craft.height < height - 2.0:
+        hold_heading(craft, heading)
+        hold_speed(craft, shown)
+        craft.fly(COARSE)
+
+
+def descend_to(outing: Outing, height: float, shown: float, heading: float | None, sink: float = 4.0) -> None:
+    """Descend at a rate [m/s], airspeed held with power."""
+    craft = outing.craft
+    craft.engine_speed_command = 2300.0 / 60.0
+    while craft.height > height + 4.0:
+        if heading is None:
+            head_for(craft, *_join(outing.runway))
+        else:
+            hold_heading(craft, heading)
+        ask_path(craft, -min(sink, 0.25 * (craft.height - height) + 0.5) / craft.airspeed, 1.5)
+        hold_speed_with_power(craft, shown, COARSE)
+        craft.fly(COARSE)
+
+
+def level_legs(
+    outing: Outing,
+    point: str,
+    setting: tuple[float, float],
+    headings: tuple[float, ...],
+    height: float,
+    note: str,
+) -> None:
+    """Legs at one power setting (inches of mercury, rev/min) on several headings [degrees]."""
+    craft = outing.craft
+    inches, rpm = setting
+    set_power(craft, inches * INCH_OF_MERCURY if inches else OPEN, rpm, True)
+    outing.fly_for(70.0, radians(headings[0]), height)
+    begin = craft.time
+    for number, heading in enumerate(headings):
+        # A compass is held to a degree or two.
+        held = radians(heading + 1.5 * outing.noise())
+        if number > 0:
+            outing.fly_for(45.0, held, height)
+        outing.fly_for(78.0, held, height)
+    power = "part" if inches else "full"
+    outing.noted.append(Noted(point, "level", 0.0, power, begin, craft.time, None, note=note))
+
+
+def sawtooth(
+    outing: Outing, point: str, shown_kt: float, bottom: float, top: float, heading: float, idle: bool = False
+) -> None:
+    """A climb at full power, or a glide at idle, through a band at one indicated airspeed."""
+    craft = outing.craft
+    shown = shown_kt * KNOT
+    course = radians(heading)
+    if idle:
+        set_power(craft, machine.IDLE_MANIFOLD, 2700.0, True)
+    else:
+        set_power(craft, OPEN, 2700.0, True)
+    begin = None
+    settled = 0.0
+    while (craft.height < top) if not idle else (craft.height > bottom):
+        hold_heading(craft, course)
+        hold_speed(craft, shown)
+        craft.fly(COARSE)
+        settled = settled + 0.1 if abs(craft.indicated - shown) < 1.2 and abs(craft.bank) < 0.1 else settled
+        if begin is None and settled > 12.0:
+            begin = craft.time
+    outing.noted.append(
+        Noted(point, "glide" if idle else "climb", 0.0, "idle" if idle else "full", begin or craft.time - 40.0, craft.time,
+              shown, note=f"{shown_kt:.0f} kt on the indicator")
+    )  # fmt: skip
+
+
+def reposition(outing: Outing, height: float, shown_kt: float, heading: float) -> None:
+    """Back to the height at which the next run starts, and its speed."""
+    craft = outing.craft
+    course = radians(heading)
+    if craft.height > height + 6.0:
+        descend_to(outing, height, shown_kt * KNOT, course)
+    else:
+        climb_to(outing, height, 72.0 * KNOT, course)
+    craft.mixture = 1.0
+    for _ in range(200):
+        hold_heading(craft, course)
+        hold_height(craft, height)
+        hold_speed_with_power(craft, shown_kt * KNOT, COARSE)
+        craft.fly(COARSE)
+
+
+def stall(outing: Outing, point: str, flap: float, rate: float, height: float, heading: float) -> None:
+    """Idle stall from level flight at a deceleration [kt/s]: slow down, break, recover, climb back."""
+    craft = outing.craft
+    noise = outing.noise
+    course = radians(heading)
+    craft.flap_command = flap
+    for _ in range(120):
+        hold_heading(craft, course)
+        hold_height(craft, height)
+        hold_speed_with_power(craft, 1.35 * stall_speed(craft, flap), COARSE)
+        craft.fly(COARSE)
+    begin = craft.time
+    set_power(craft, machine.IDLE_MANIFOLD, 2700.0, True)
+    wanted = rate * (1.0 + 0.10 * noise()) * KNOT
+    warned = False
+    recent = [craft.indicated] * 50
+    while craft.stalled_for < 0.0:
+        hold_heading(craft, course, 0.2)
+        # The pull grows until the needle falls at the wanted rate.
+        recent.append(craft.indicated)
+        falling = (recent[-50] - recent[-1]) / (49 * 2 * FINE_STEP)
+        ask = wanted + 0.5 * (wanted - falling) if craft.time - begin > 4.0 else wanted
+        sine = (craft.excess + min(max(ask, 0.0), 2.5)) / STANDARD_GRAVITY
+        ask_path(craft, asin(min(max(sine, -0.3), 0.5)), 1.2, 0.8, 1.15)
+        craft.fly(2)
+        if not warned and craft.margin > 0.87 + 0.015 * noise():
+            warned = True
+            outing.mark(craft.time, "stall warning", point, note="horn")
+        if craft.margin > 1.0:
+            craft.stalled_for = 0.0
+            outing.stalls.append((point, craft.time, craft.mass))
+            outing.mark(craft.time, "stall break", point)
+        if craft.time - begin > 90.0:
+            raise ValueError(f"{point}: the airplane would not stall")
+    drop = (0.10 + 0.003 * flap) * noise()
+    broken = craft.time
+    while craft.time - broken < 0.4:
+        craft.bank_command = drop * 2.5
+        craft.load_factor_command = 1.0
+        craft.fly(2)
+    set_power(craft, OPEN, 2700.0, True)
+    safe = 1.15 * stall_speed(craft, flap)
+    while craft.indicated < safe:
+        craft.load_factor_command = 0.55
+        craft.bank_command = 0.0
+        craft.fly(2)
+        craft.stalled_for = craft.stalled_for if craft.time - broken < 1.4 else -1.0
+    craft.stalled_for = -1.0
+    outing.noted.append(
+        Noted(point, "stall", flap, "idle", begin, craft.time + 2.0, note=f"{rate:g} kt/s asked for")
+    )
+    for _ in range(60):
+        hold_heading(craft, course)
+        hold_speed(craft, 60.0 * KNOT)
+        craft.fly(COARSE)
+    craft.flap_command = 0.0
+    if craft.height < height - 6.0:
+        climb_to(outing, height, 70.0 * KNOT, course)
+
+
+def go_home(outing: Outing) -> None:
+    """Back to the circuit from wherever the work ended, to the start of the downwind leg."""
+    craft = outing.craft
+    height = outing.runway.elevation + CIRCUIT_HEIGHT
+    craft.mixture = machine.RICH
+    descend_to(outing, height, 100.0 * KNOT, None, 4.5)
+    craft.engine_speed_command = 2400.0 / 60.0
+    while head_for(craft, *_join(outing.runway)) > 300.0:
+        hold_height(craft, height)
+        hold_speed_with_power(craft, 85.0 * KNOT, COARSE)
+        craft.fly(COARSE)
+
+
+def climb_away(outing: Outing) -> None:
+    """From 50 ft after take-off round to the start of the downwind leg."""
+    craft, runway = outing.craft, outing.runway
+    height = runway.elevation + CIRCUIT_HEIGHT
+    course = radians(runway.heading)
+    while craft.height < runway.elevation + 90.0 or runway.along(craft.east, craft.north)[0] < 1100.0:
+        if craft.height > runway.elevation + 60.0:
+            craft.flap_command = 0.0
+        craft.ground_height = runway.elevation
+        follow_line(craft, runway.east, runway.north, course)
+        hold_speed(craft, 68.0 * KNOT)
+        craft.fly(COARSE)
+    craft.flap_command = 0.0
+    craft.manifold_command = 24.0 * INCH_OF_MERCURY
+    while runway.along(craft.east, craft.north)[1] < CIRCUIT_WIDTH - 260.0:
+        hold_heading(craft, course + radians(90.0))
+        hold_height(craft, height)
+        hold_speed_with_power(craft, 78.0 * KNOT, COARSE)
+        craft.fly(COARSE)
+
+
+def circuit_to_final(outing: Outing) -> None:
+    """Downwind and base; ends turning on to the final."""
+    craft, runway = outing.craft, outing.runway
+    height = runway.elevation + CIRCUIT_HEIGHT
+    course = radians(runway.heading)
+    x, y = runway.direction
+    east, north = runway.east + CIRCUIT_WIDTH * y, runway.north - CIRCUIT_WIDTH * x
+    while runway.along(craft.east, craft.north)[0] > -1500.0:
+        follow_line(craft, east, north, course + radians(180.0))
+        hold_height(craft, height)
+        hold_speed_with_power(craft, 76.0 * KNOT, COARSE)
+        craft.fly(COARSE)
+    craft.flap_command = 15.0
+    while runway.along(craft.east, craft.north)[1] > 240.0:
+        hold_heading(craft, course - radians(90.0))
+        hold_height(craft, height - 15.0)
+        hold_speed_with_power(craft, 64.0 * KNOT, COARSE)
+        craft.fly(COARSE)
+
+
+def backtrack(outing: Outing, wait: float) -> None:
+    """Taxi back to the threshold, line up, wait."""
+    craft, runway = outing.craft, outing.runway
+    stand(craft, runway, 12.0)
+    taxi(craft, runway, 12.0, radians(runway.heading))
+    stand(craft, runway, wait)
+
+
+def shut_down(outing: Outing) -> None:
+    """Taxi to the near end and stop."""
+    stand(outing.craft, outing.runway, 10.0)
+    taxi(outing.craft, outing.runway, 30.0, radians(outing.runway.heading))
+    stand(outing.craft, outing.runway, 30.0)
+
+
+def _join(runway: Runway) -> tuple[float, float]:
+    """The start of the downwind leg."""
+    x, y = runway.direction
+    along, right = 900.0, CIRCUIT_WIDTH
+    return runway.east + along * x + right * y, runway.north + along * y - right * x
+
+
+def without_scatter(outing: Outing) -> Outing:
+    """The same outing flown by a pilot without scatter."""
+    return replace(outing, noise=Noise(None))

@@ -1,0 +1,239 @@
+"""What the logs make of a flight: a GPS receiver at 5 Hz and an engine monitor at 1 Hz, with their faults.
+
+GPS position errors wander and jitter, height is poorer than position, samples drop out, and a few time stamps are
+repeated or run backward. The airspeed system reads wrong by its position error, lags, and is rounded; the fuel meter and
+the thermometer are a little off; the monitor's clock may be slow.
+"""
+
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy.signal import lfilter
+
+from wringout.demo import machine
+from wringout.demo.air import KNOT, STANDARD_LAPSE, STANDARD_PRESSURE, STANDARD_TEMPERATURE
+from wringout.demo.craft import COLUMNS, SAMPLE_STEP
+
+FloatArray = NDArray[np.float64]
+
+# The invented uplands lie where there is only sea.
+BASE_LATITUDE = 57.2400
+BASE_LONGITUDE = -17.6200
+SEMI_MAJOR = 6378137.0
+ECCENTRICITY_SQUARED = 6.69437999014e-3
+
+ANTENNA_HEIGHT = 1.6  # m above the wheels
+WANDER = (0.9, 60.0)  # m and s, horizontal
+JITTER = 0.12  # m
+HEIGHT_WANDER = (2.2, 90.0)
+HEIGHT_JITTER = 0.25
+SPEED_JITTER = 0.06  # m/s
+AIRSPEED_LAG = 0.4  # s
+ALTITUDE_LAG = 0.3
+THERMOMETER_LAG = 6.0
+FUEL_METER = 1.012
+THERMOMETER = 0.3  # K too warm
+
+
+@dataclass(frozen=True, slots=True)
+class GpsLog:
+    """Fixes in the order in which the receiver wrote them; angles in degrees."""
+
+    time: FloatArray  # s after the weather's reference
+    latitude: FloatArray
+    longitude: FloatArray
+    height: FloatArray
+    speed: FloatArray
+    course: FloatArray
+
+
+def column(samples: FloatArray, name: str) -> FloatArray:
+    """One column of the samples."""
+    return samples[:, COLUMNS.index(name)]
+
+
+def wander(generator: np.random.Generator, count: int, sd: float, time: float, step: float) -> FloatArray:
+    """An Ornstein–Uhlenbeck path of `count` samples."""
+    keep = float(np.exp(-step / time))
+    kicks = sd * np.sqrt(1.0 - keep**2) * generator.standard_normal(count)
+    kicks[0] = sd * generator.standard_normal()
+    path: FloatArray = lfilter([1.0], [1.0, -keep], kicks)
+    return path
+
+
+def geographic(east: FloatArray, north: FloatArray) -> tuple[FloatArray, FloatArray]:
+    """Latitude and longitude [degrees] of a path in local metres, by steps along the ellipsoid."""
+    latitude = np.radians(BASE_LATITUDE) + north / _meridian_radius(np.radians(BASE_LATITUDE))
+    middle = np.concatenate(([latitude[0]], 0.5 * (latitude[1:] + latitude[:-1])))
+    normal = SEMI_MAJOR / np.sqrt(1.0 - ECCENTRICITY_SQUARED * np.sin(middle) ** 2)
+    steps = np.diff(east, prepend=0.0) / (normal * np.cos(middle))
+    return np.degrees(latitude), BASE_LONGITUDE + np.degrees(np.cumsum(steps))
+
+
+def _meridian_radius(latitude: float) -> float:
+    return float(
+        SEMI_MAJOR
+        * (1.0 - ECCENTRICITY_SQUARED)
+        / (1.0 - ECCENTRICITY_SQUARED * np.sin(latitude) ** 2) ** 1.5
+    )
+
+
+def gps(samples: FloatArray, generator: np.random.Generator) -> GpsLog:
+    """The GPS receiver's log of a flight."""
+    count = len(samples)
+    east = column(samples, "east") + wander(generator, count, *WANDER, SAMPLE_STEP)
+    north = column(samples, "north") + wander(generator, count, *WANDER, SAMPLE_STEP)
+    east = east + JITTER * generator.standard_normal(count)
+    north = north + JITTER * generator.standard_normal(count)
+    height = column(samples, "height") + ANTENNA_HEIGHT
+    height = height + wander(generator, count, *HEIGHT_WANDER, SAMPLE_STEP)
+    height = height + HEIGHT_JITTER * generator.standard_normal(count)
+    east_speed = column(samples, "east_speed") + SPEED_JITTER * generator.standard_normal(count)
+    north_speed = column(samples, "north_speed") + SPEED_JITTER * generator.standard_normal(count)
+    latitude, longitude = geographic(east, north)
+    log = GpsLog(
+        column(samples, "time"),
+        latitude,
+        longitude,
+        height,
+        np.hypot(east_speed, north_speed),
+        np.degrees(np.arctan2(east_speed, north_speed)) % 360.0,
+    )
+    return _with_faults(log, column(samples, "height"), generator)
+
+
+def _with_faults(log: GpsLog, height: FloatArray, generator: np.random.Generator) -> GpsLog:
+    """Dropouts, one jump, a few repeated and backward time stamps; none in the last metres above the ground."""
+    count = len(log.time)
+    keep = np.ones(count, dtype=bool)
+    high = np.flatnonzero(height > height.min() + 80.0)
+    for seconds in (2.4, 5.0, 7.6):
+        start = int(high[generator.integers(len(high))])
+        keep[start : start + round(seconds / SAMPLE_STEP)] = False
+    longitude = log.longitude.copy()
+    jump = int(high[generator.integers(len(high))])
+    longitude[jump : jump + 3] += 0.0011  # some 65 m aside for three fixes
+    order = np.flatnonzero(keep).tolist()
+    times = log.time.copy()
+    for _ in range(4):
+        place = int(generator.integers(200, len(order) - 200))
+        order.insert(place, order[place])
+    for _ in range(2):
+        place = int(generator.integers(200, len(order) - 200))
+        order[place], order[place + 1] = order[place + 1], order[place]
+    index = np.array(order)
+    return GpsLog(
+        times[index],
+        log.latitude[index],
+        longitude[index],
+        log.height[index],
+        log.speed[index],
+        log.course[index],
+    )
+
+
+def calibrated_airspeed(airspeed: FloatArray, pressure: FloatArray, temperature: FloatArray) -> FloatArray:
+    """Calibrated airspeed [m/s] of a true airspeed: the same impact pressure at sea level in the standard atmosphere."""
+    mach_squared = airspeed**2 / (1.4 * 287.05287 * temperature)
+    impact = pressure * ((1.0 + 0.2 * mach_squared) ** 3.5 - 1.0)
+    sound = np.sqrt(1.4 * 287.05287 * STANDARD_TEMPERATURE)
+    speed: FloatArray = sound * np.sqrt(5.0 * ((impact / STANDARD_PRESSURE + 1.0) ** (1.0 / 3.5) - 1.0))
+    return speed
+
+
+def position_error_factor(samples: FloatArray) -> FloatArray:
+    """What the airspeed system makes of the dynamic pressure, as a factor on it."""
+    flap, lift = column(samples, "flap"), column(samples, "lift_coefficient")
+    factor = np.array(
+        [1.0 + machine.pressure_error(c, f) for c, f in zip(lift.tolist(), flap.tolist(), strict=True)]
+    )
+    return np.maximum(factor, 0.2)
+
+
+def engine_log(samples: FloatArray, generator: np.random.Generator) -> dict[str, FloatArray]:
+    """The monitor's channels at 1 Hz in the units of its CSV; `time` in seconds after the weather's reference."""
+    pressure, temperature = column(samples, "pressure"), column(samples, "temperature")
+    airspeed, density = column(samples, "airspeed"), column(samples, "density")
+    factor = position_error_factor(samples)
+    indicated = calibrated_airspeed(airspeed, pressure, temperature) * np.sqrt(factor)
+    static = pressure - (factor - 1.0) * 0.5 * density * airspeed**2
+    ratio = (static / STANDARD_PRESSURE) ** (287.05287 * STANDARD_LAPSE / 9.80665)
+    altitude = STANDARD_TEMPERATURE / STANDARD_LAPSE * (1.0 - ratio)
+    indicated = _lagged(indicated, AIRSPEED_LAG)
+    altitude = _lagged(altitude, ALTITUDE_LAG)
+    warmth = _lagged(temperature, THERMOMETER_LAG) - 273.15 + THERMOMETER
+    pick = slice(0, len(samples), round(1.0 / SAMPLE_STEP))
+    count = len(samples[pick])
+    noise = generator.standard_normal
+
+    def rounded(values: FloatArray, step: float) -> FloatArray:
+        return np.round(values / step) * step
+
+    knots = indicated[pick] / KNOT + 0.25 * noise(count)
+    return {
+        "time": column(samples, "time")[pick],
+        "ias": np.where(knots < 20.0, 0.0, rounded(knots, 0.5)),
+        "altitude": rounded(altitude[pick] / 0.3048 + 2.0 * noise(count), 5.0),
+        "oat": rounded(warmth[pick] + 0.1 * noise(count), 0.5),
+        "rpm": rounded(column(samples, "engine_speed")[pick] * 60.0 + 4.0 * noise(count), 10.0),
+        "manifold": rounded(
+            column(samples, "manifold")[pick] / machine.INCH_OF_MERCURY + 0.04 * noise(count), 0.1
+        ),
+        "flow": rounded(
+            column(samples, "fuel_flow")[pick] / machine.FUEL_DENSITY * 3.6e6 * FUEL_METER
+            + 0.25 * noise(count),
+            0.1,
+        ),
+    }
+
+
+def _lagged(values: FloatArray, time: float) -> FloatArray:
+    keep = float(np.exp(-SAMPLE_STEP / time))
+    path: FloatArray = lfilter([1.0 - keep], [1.0, -keep], values, zi=[keep * values[0]])[0]
+    return path
+
+
+def gpx(log: GpsLog, reference: datetime, name: str) -> str:
+    """The log as GPX 1.1; speed [m/s] and course [degrees true] stand in each point's extensions."""
+    stamp = _stamps(log.time, reference)
+    points = "".join(
+        f'<trkpt lat="{latitude:.7f}" lon="{longitude:.7f}"><ele>{height:.2f}</ele><time>{time}</time>'
+        f"<extensions><speed>{speed:.2f}</speed><course>{course:.1f}</course></extensions></trkpt>\n"
+        for latitude, longitude, height, time, speed, course in zip(
+            log.latitude.tolist(), log.longitude.tolist(), log.height.tolist(), stamp,
+            log.speed.tolist(), log.course.tolist(), strict=True,
+        )
+    )  # fmt: skip
+    return (
+        '<?xml version="1.0" encoding="UTF-8"?>\n'
+        '<gpx version="1.1" creator="wringout demo simulator: invented flight"'
+        ' xmlns="http://www.topografix.com/GPX/1/1">\n'
+        f"<trk><name>{name}</name><trkseg>\n{points}</trkseg></trk>\n</gpx>\n"
+    )
+
+
+def engine_csv(log: dict[str, FloatArray], reference: datetime, clock_error: float) -> str:
+    """The monitor's CSV; its clock shows `clock_error` seconds more than the true time."""
+    stamp = _stamps(log["time"] + clock_error, reference)
+    header = "time_utc,ias_kt,pressure_altitude_ft,oat_c,rpm,manifold_inhg,fuel_flow_lph\n"
+    rows = zip(
+        stamp,
+        *(log[key].tolist() for key in ("ias", "altitude", "oat", "rpm", "manifold", "flow")),
+        strict=True,
+    )
+    return header + "".join(
+        f"{time},{ias:.1f},{altitude:.0f},{oat:.1f},{rpm:.0f},{manifold:.1f},{flow:.1f}\n"
+        for time, ias, altitude, oat, rpm, manifold, flow in rows
+    )
+
+
+def _stamps(time: FloatArray, reference: datetime) -> list[str]:
+    return [iso(reference, second) for second in time.tolist()]
+
+
+def iso(reference: datetime, seconds: float) -> str:
+    """A moment as ISO 8601 in UTC to the tenth of a second."""
+    moment = reference + timedelta(seconds=round(seconds, 1))
+    return f"{moment:%Y-%m-%dT%H:%M:%S}.{moment.microsecond // 100000}Z"
