@@ -5,6 +5,7 @@ from wringout.loading.capacity import Capacity, Pilot, capacity, usual_pilot
 from wringout.loading.empty import EmptyMass, MassRow, recorded, weigh
 from wringout.loading.envelope import Margins, margins
 from wringout.loading.equipment import empty_mass, exchange, reverse
+from wringout.loading.fuel import fuel_in_tanks
 from wringout.loading.limits import LimitCheck, place_limits
 from wringout.loading.loaded import mass_and_cg, mass_and_cg_sd
 from wringout.loading.loading_report import Binding, BurnPath, LoadingReport, LoadingState, loading_report
@@ -26,6 +27,7 @@ __all__ = [
     "capacity",
     "empty_mass",
     "exchange",
+    "fuel_in_tanks",
     "loading_report",
     "margins",
     "mass_and_cg",

@@ -172,7 +172,7 @@ class _Burn:
         if not np.all((volumes >= 0.0) & (volumes <= held + 1e-9)):
             raise InputError(
                 Problem(
-                    f"the tanks hold {held * 1000:.1f} L usable, asked for are {np.nanmax(volumes) * 1000:.1f} L",
+                    f"the tanks hold {held * 1000:.1f} L, asked for are {np.nanmax(volumes) * 1000:.1f} L",
                     "ask for fuel that the tanks hold",
                     field="fuel",
                 )

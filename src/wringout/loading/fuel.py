@@ -70,6 +70,16 @@ def contents_during_burn(
     return {tank.name: result[tank.name] for tank in tanks}
 
 
+def fuel_in_tanks(tanks: tuple[Tank, ...], total: float) -> dict[str, float]:
+    """How a total of usable fuel [m³] lies in the tanks: as a burn from full tanks would leave it.
+
+    Raises ValueError where the tanks cannot hold it.
+    """
+    full = {tank.name: tank.usable for tank in tanks}
+    contents = contents_during_burn(tanks, full, np.array([math.fsum(full.values()) - total]))
+    return {name: float(volume[0]) for name, volume in contents.items()}
+
+
 def burn_breaks(tanks: tuple[Tank, ...], at_start: Mapping[str, float]) -> FloatArray:
     """Fuel burnt [m³] at each corner and end of the CG path: a tank run dry, a knot of its arms."""
     breaks = {0.0, math.fsum(at_start.get(tank.name, 0.0) for tank in tanks)}
