@@ -6,7 +6,8 @@ from typing import Annotated
 
 from cyclopts import Parameter
 
-from wringout.quantity import Dimension, parse, show
+from wringout.cli.options import quantity_option
+from wringout.quantity import Dimension, show
 
 
 def air(
@@ -23,19 +24,19 @@ def air(
     true: Annotated[str | None, Parameter(help="A true airspeed to convert, e.g. '60 m/s'.")] = None,
     json: bool = False,
 ) -> int:
-    """Atmosphere and airspeeds at a condition: pressure and density altitude, density, CAS, EAS, TAS and Mach."""
+    """Atmosphere and airspeeds at a condition: pressure and density altitude, density, airspeeds."""
     from wringout.cli.output import print_json, table
     from wringout.physics import airspeed, atmosphere
 
-    height = parse(elevation, Dimension.LENGTH)
-    pressure = float(atmosphere.pressure_at(parse(qnh, Dimension.PRESSURE), height))
+    height = quantity_option("elevation", elevation, Dimension.LENGTH)
+    pressure = float(atmosphere.pressure_at(quantity_option("qnh", qnh, Dimension.PRESSURE), height))
     altitude = float(atmosphere.altitude_of_pressure(pressure))
     kelvin = (
         float(atmosphere.standard_temperature(altitude))
         if temperature is None
-        else parse(temperature, Dimension.TEMPERATURE)
+        else quantity_option("temperature", temperature, Dimension.TEMPERATURE)
     )
-    dew = None if dew_point is None else parse(dew_point, Dimension.TEMPERATURE)
+    dew = quantity_option("dew-point", dew_point, Dimension.TEMPERATURE)
     density = float(atmosphere.air_density(pressure, kelvin, dew))
     figures: list[tuple[str, float, Dimension, tuple[str, str]]] = [
         ("static pressure", pressure, Dimension.PRESSURE, ("hPa", "inHg")),
@@ -47,13 +48,19 @@ def air(
             Dimension.LENGTH,
             ("m", "ft"),
         ),
-        ("density", density, Dimension.DENSITY, ("kg/m³", "lb/ft³")),
+        ("density", density, Dimension.DENSITY, ("kg/m³", "kg/m³")),
     ]
     speeds: list[float] = []
     if calibrated is not None:
-        speeds.append(parse(calibrated, Dimension.SPEED))
+        speeds.append(quantity_option("calibrated", calibrated, Dimension.SPEED))
     if true is not None:
-        speeds.append(float(airspeed.calibrated_from_true(parse(true, Dimension.SPEED), pressure, kelvin)))
+        speeds.append(
+            float(
+                airspeed.calibrated_from_true(
+                    quantity_option("true", true, Dimension.SPEED), pressure, kelvin
+                )
+            )
+        )
     for speed in speeds:
         figures += [
             ("calibrated airspeed", speed, Dimension.SPEED, ("kt", "km/h")),
@@ -73,7 +80,7 @@ def air(
                 "Mach number",
                 float(airspeed.mach_from_calibrated(speed, pressure)),
                 Dimension.RATIO,
-                ("1", "1"),
+                ("", ""),
             ),
         ]
     if json:

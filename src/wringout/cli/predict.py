@@ -7,9 +7,10 @@ from typing import Annotated, get_args
 
 from cyclopts import Parameter
 
+from wringout.cli.options import quantity_option
 from wringout.model.question import PredictedQuantity, Question
 from wringout.problems import InputError, Problem
-from wringout.quantity import Dimension, parse
+from wringout.quantity import Dimension
 
 SHOWN_AS: dict[str, str] = {
     "stall speed": "speed",
@@ -66,16 +67,16 @@ def predict(
     question = Question(
         quantity=quantity,  # type: ignore[arg-type]  # checked above against the literal's own values
         configuration=configuration or dossier.airplane.configurations[0].name,
-        mass=_parse("mass", mass, Dimension.MASS)
+        mass=quantity_option("mass", mass, Dimension.MASS)
         or max(e.maximum_takeoff_mass for e in dossier.airplane.envelopes),
         flap=flap,
-        pressure_altitude=_parse("altitude", altitude, Dimension.LENGTH) or 0.0,
-        temperature=_parse("temperature", temperature, Dimension.TEMPERATURE),
-        head_wind=_parse("head-wind", head_wind, Dimension.SPEED) or 0.0,
-        slope=_parse("slope", slope, Dimension.SLOPE) or 0.0,
+        pressure_altitude=quantity_option("altitude", altitude, Dimension.LENGTH),
+        temperature=quantity_option("temperature", temperature, Dimension.TEMPERATURE),
+        head_wind=quantity_option("head-wind", head_wind, Dimension.SPEED),
+        slope=quantity_option("slope", slope, Dimension.SLOPE),
         surface=surface,
-        power_fraction=_parse("power", power, Dimension.RATIO),
-        speed=_parse("speed", speed, Dimension.SPEED),
+        power_fraction=quantity_option("power", power, Dimension.RATIO),
+        speed=quantity_option("speed", speed, Dimension.SPEED),
         technique=technique,
     )
     answer = ask(dossier, fit, question)
@@ -94,12 +95,3 @@ def predict(
         say(f"  {note}")
     caution("the approved flight manual governs; this figure is for evaluation, not for dispatch.")
     return 0
-
-
-def _parse(option: str, text: str | None, dimension: Dimension) -> float | None:
-    if text is None:
-        return None
-    try:
-        return parse(text, dimension)
-    except InputError as error:
-        raise InputError(*(problem.at(field=f"--{option}") for problem in error.problems)) from None

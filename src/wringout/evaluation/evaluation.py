@@ -14,7 +14,7 @@ from wringout.model.question import Prediction
 from wringout.quantity.dimensions import Dimension
 from wringout.recordings import ChannelHealth
 from wringout.recordings.recording import FloatArray
-from wringout.reduction.flight import Flight
+from wringout.reduction import Flight
 from wringout.reduction.points import Points
 
 
