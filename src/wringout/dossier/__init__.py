@@ -1,5 +1,6 @@
 """The folder of one evaluation: read it, check it, make a new one, write into it safely."""
 
+from wringout.dossier.creation import create
 from wringout.dossier.dossier import Dossier, Load, Mission, Strip, Units
 from wringout.dossier.files import read_file, write_file
 from wringout.dossier.reading import check, load
@@ -11,6 +12,7 @@ __all__ = [
     "Strip",
     "Units",
     "check",
+    "create",
     "load",
     "read_file",
     "write_file",
