@@ -1,0 +1,68 @@
+"""All finders over one recording."""
+
+from collections.abc import Sequence
+from typing import Protocol
+
+from wringout.manoeuvres.climb_glide import ClimbGlideFinder
+from wringout.manoeuvres.ground import Contact, contacts
+from wringout.manoeuvres.heights import Height, heights
+from wringout.manoeuvres.landing import LandingFinder
+from wringout.manoeuvres.level_leg import LevelLegFinder
+from wringout.manoeuvres.manoeuvre import Manoeuvre
+from wringout.manoeuvres.mark import TimedMark
+from wringout.manoeuvres.motion import Motion
+from wringout.manoeuvres.stall import StallFinder
+from wringout.manoeuvres.takeoff import TakeOffFinder
+from wringout.manoeuvres.turn import TurnFinder
+from wringout.recordings.recording import Recording, Track
+
+
+class Finder(Protocol):
+    """Finds one kind of manoeuvre. A new one is a small file with this method, and its place in `FINDERS`."""
+
+    def find(
+        self, motion: Motion, sources: tuple[Height, ...], grounds: tuple[Contact, ...]
+    ) -> list[Manoeuvre]:
+        """Every manoeuvre of the kind, measured, in order of time."""
+        ...
+
+
+FINDERS: tuple[Finder, ...] = (
+    TakeOffFinder(),
+    LandingFinder(),
+    LevelLegFinder(),
+    ClimbGlideFinder(),
+    StallFinder(),
+    TurnFinder(),
+)
+
+
+def find(
+    recording: Recording, track: Track, stall_speed: float, marks: Sequence[TimedMark] = ()
+) -> tuple[Manoeuvre, ...]:
+    """Every manoeuvre in a recording, measured, in order of time.
+
+    Parameters
+    ----------
+    recording : Recording
+    track : Track
+        Of the same recording (`wringout.recordings.smooth`).
+    stall_speed : float
+        Rough, power off, landing flap, calibrated; thresholds are shares of it. [m/s]
+    marks : sequence of TimedMark
+        An observer's marks, which override the finders; spans between 'exclude from' and 'exclude to' are not searched.
+
+    Raises
+    ------
+    ValueError
+        The stall speed is not positive, or the track is not that of the recording.
+    """
+    if not stall_speed > 0:
+        raise ValueError(f"the stall speed must be positive, found {stall_speed}")
+    if track.time.shape != recording.time.shape:
+        raise ValueError("the track has other moments than the recording")
+    motion = Motion(recording, track, stall_speed, tuple(marks))
+    sources = heights(motion)
+    grounds = contacts(motion, sources[0] if sources else None)
+    found = [each for finder in FINDERS for each in finder.find(motion, sources, grounds)]
+    return tuple(sorted(found, key=lambda each: (each.start, each.kind)))

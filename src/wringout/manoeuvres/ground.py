@@ -1,0 +1,169 @@
+"""Where the airplane was on the ground."""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from wringout.manoeuvres.heights import Height
+from wringout.manoeuvres.motion import BoolArray, Motion
+from wringout.recordings.exclusion import spans
+from wringout.recordings.recording import FloatArray
+
+# In shares of the stall speed, so that a light airplane and a heavy one are seen alike
+TAXIING = 0.45  # below it an airplane cannot fly, but for the wind
+STOPPED = 0.15  # below it not even the wind explains flying
+TOUCHING = 1.3  # above it wheels do not roll
+FLYING = 0.8  # to have been reached over the ground in a flight
+SLOW_FLYING = (
+    0.5  # what reaches the obstacle height slower than this over the ground hovers, and is no airplane
+)
+OBSTACLE = 15.24  # m, 50 ft
+FLAT_RATE = 0.7  # m/s of climb that rolling over uneven ground may seem
+FLAT_TIME = 2.0  # s of flat path in a touch-and-go
+HIGHEST_TOUCH = 8.0  # m above known ground near by that a receiver's drift explains
+NEAR = 3000.0  # m; known ground within this vouches for a touch
+SURE_TOUCH = 0.9  # share of the stall speed below which a flat low place needs no known ground
+
+
+@dataclass(frozen=True, slots=True)
+class Contact:
+    """On the ground from `start` to `end` [s] at least; `stopped` False in a touch-and-go."""
+
+    start: float
+    end: float
+    stopped: bool
+
+
+def contacts(motion: Motion, height: Height | None) -> tuple[Contact, ...]:
+    """Times on the ground in order, those without a flight between them joined.
+
+    Full stops and taxiing show in the ground speed. A touch-and-go shows as a flat low place in the height between a descent and
+    a climb, at a speed at which wheels may touch, at the height of known ground near by.
+    """
+    slow = _slow(motion)
+    if height is None:
+        return slow
+    joined = _joined(motion, height, list(slow))
+    touches = _touches(motion, height, joined)
+    return tuple(sorted((*joined, *touches), key=lambda contact: contact.start))
+
+
+def _slow(motion: Motion) -> tuple[Contact, ...]:
+    speed = motion.ground_speed / motion.stall_speed
+    found = []
+    for first, after in zip(*spans((speed < TAXIING) & motion.known), strict=True):
+        part = slice(first, after)
+        rate = np.abs(motion.path.up_speed[part])
+        if np.isfinite(rate).any() and np.nanmedian(rate) > FLAT_RATE:
+            continue
+        if speed[part].min() > STOPPED and not _recorder_slept(motion, first, after):
+            continue
+        found.append(Contact(float(motion.time[first]), float(motion.time[after - 1]), True))
+    return tuple(found)
+
+
+def _recorder_slept(motion: Motion, first: int, after: int) -> bool:
+    """Whether the record begins, breaks off or has a hole beside these samples: many recorders sleep on the ground."""
+    if first == 0 or after >= len(motion.time):
+        return True
+    return bool(
+        motion.time[first] - motion.time[first - 1] > 5.0
+        or motion.time[after] - motion.time[after - 1] > 5.0
+        or not motion.known[first - 1]
+        or not motion.known[after]
+    )
+
+
+def flew(motion: Motion, height: Height, start: float, end: float, ground: float) -> bool:
+    """Whether the airplane flew between two moments, from or to ground at a height."""
+    inside = (motion.time >= start) & (motion.time <= end) & motion.known
+    if not inside.any():
+        return False
+    above = height.up[inside] - ground
+    high = above > 1.3 * OBSTACLE
+    fast = motion.ground_speed[inside] > FLYING * motion.stall_speed
+    return bool(high.any() and fast.any())
+
+
+def _ground_height(motion: Motion, height: Height, contact: Contact, at_end: bool) -> float:
+    moment = contact.end if at_end else contact.start
+    near = (
+        (np.abs(motion.time - moment) < 5.0) & (motion.time >= contact.start) & (motion.time <= contact.end)
+    )
+    if not near.any():
+        near = motion.time == motion.time[motion.index(moment)]
+    return float(np.median(height.up[near]))
+
+
+def _joined(motion: Motion, height: Height, found: list[Contact]) -> list[Contact]:
+    joined: list[Contact] = []
+    for contact in found:
+        if joined:
+            last = joined[-1]
+            ground = max(
+                _ground_height(motion, height, last, True), _ground_height(motion, height, contact, False)
+            )
+            if not flew(motion, height, last.end, contact.start, ground):
+                joined[-1] = Contact(last.start, contact.end, True)
+                continue
+        joined.append(contact)
+    return joined
+
+
+def _touches(motion: Motion, height: Height, known: list[Contact]) -> list[Contact]:
+    flat = (
+        (np.abs(height.up_speed) < FLAT_RATE)
+        & (motion.ground_speed < TOUCHING * motion.stall_speed)
+        & motion.known
+        & ~_inside(motion.time, known)
+    )
+    found = []
+    for first, after in zip(*spans(flat), strict=True):
+        start, end = float(motion.time[first]), float(motion.time[after - 1])
+        if end - start < FLAT_TIME or not _between_descent_and_climb(motion, height, start, end):
+            continue
+        level = float(np.median(height.up[first:after]))
+        slowest = float(motion.ground_speed[first:after].min()) / motion.stall_speed
+        off = _off_known_ground(motion, height, known, (first + after) // 2, level)
+        if (off is None and slowest < SURE_TOUCH) or (off is not None and abs(off) < HIGHEST_TOUCH):
+            found.append(Contact(start, end, False))
+    return found
+
+
+def _inside(time: FloatArray, known: list[Contact]) -> BoolArray:
+    inside = np.zeros(len(time), dtype=np.bool_)
+    for contact in known:
+        inside |= (time >= contact.start - 15.0) & (time <= contact.end + 15.0)
+    return inside
+
+
+def _between_descent_and_climb(motion: Motion, height: Height, start: float, end: float) -> bool:
+    level = motion.at(height.up, (start + end) / 2)
+    before = (motion.time > start - 60.0) & (motion.time < start) & motion.known
+    after = (motion.time > end) & (motion.time < end + 60.0) & motion.known
+    if not before.any() or not after.any():
+        return False
+    lowest = min(float(height.up[before].min()), float(height.up[after].min()))
+    return bool(
+        height.up[before].max() > level + OBSTACLE
+        and height.up[after].max() > level + OBSTACLE
+        and lowest > level - HIGHEST_TOUCH
+    )
+
+
+def _off_known_ground(
+    motion: Motion, height: Height, known: list[Contact], index: int, level: float
+) -> float | None:
+    """Height above the nearest known ground, None where there is none within `NEAR`."""
+    best: tuple[float, float] | None = None
+    for contact in known:
+        for moment, at_end in ((contact.start, False), (contact.end, True)):
+            away = float(
+                np.hypot(
+                    motion.at(motion.path.east, moment) - motion.path.east[index],
+                    motion.at(motion.path.north, moment) - motion.path.north[index],
+                )
+            )
+            if away < NEAR and (best is None or away < best[0]):
+                best = (away, level - _ground_height(motion, height, contact, at_end))
+    return None if best is None else best[1]

@@ -1,0 +1,247 @@
+"""Landings: 15.24 m above the strip, touchdown, full stop."""
+
+import numpy as np
+
+from wringout.manoeuvres.ground import OBSTACLE, SLOW_FLYING, Contact, flew
+from wringout.manoeuvres.heights import Height
+from wringout.manoeuvres.hinge import Hinge, hinge
+from wringout.manoeuvres.manoeuvre import Event, Manoeuvre
+from wringout.manoeuvres.motion import Motion
+from wringout.manoeuvres.roll import Line, distance_sd, roll_line
+from wringout.quantity.dimensions import Dimension
+from wringout.quantity.estimate import Estimate
+
+STANDING = 1.0  # m/s over the ground
+LONGEST_APPROACH = 90.0  # s from twice the obstacle height to rolling
+LONGEST_ROLL = 90.0  # s
+STILL_BRAKING = 0.25  # m/s²; below it the airplane is taken to taxi
+APPROACH = 8.0  # s before the obstacle over which the approach angle is taken
+
+
+class LandingFinder:
+    """One landing before each time on the ground that follows a flight."""
+
+    def find(
+        self, motion: Motion, sources: tuple[Height, ...], grounds: tuple[Contact, ...]
+    ) -> list[Manoeuvre]:
+        """All landings, in order of time."""
+        found = []
+        for number, contact in enumerate(grounds):
+            since = grounds[number - 1].end if number else float(motion.time[0])
+            if not sources:
+                break
+            ground = motion.at(sources[0].up, contact.start)
+            if flew(motion, sources[0], since, contact.start, ground):
+                landing = _measure(motion, sources, contact, since)
+                if landing is not None:
+                    found.append(landing)
+        return found
+
+
+def _measure(motion: Motion, sources: tuple[Height, ...], contact: Contact, since: float) -> Manoeuvre | None:
+    ground = motion.at(sources[0].up, contact.start)
+    above = np.flatnonzero(
+        (motion.time >= max(since, contact.start - LONGEST_APPROACH))
+        & (motion.time <= contact.start)
+        & (sources[0].up > ground + 2 * OBSTACLE)
+    )
+    if not len(above):
+        return None
+    high = float(motion.time[above[-1]])
+    if motion.at(motion.ground_speed, high) < SLOW_FLYING * motion.stall_speed:
+        return None
+    rolling = contact.start if contact.stopped else contact.end
+    line = roll_line(motion, high, rolling)
+    touchdown, hinged, source, notes = _touchdown(motion, sources, line, high, rolling)
+    if touchdown is None or source is None:
+        return None
+    obstacle = _obstacle(motion, source, touchdown.time, since, hinged)
+    if obstacle is None:
+        return None
+    along = np.interp([obstacle.time, touchdown.time], motion.time, line.along)
+    measures = {
+        "air_distance": Estimate(
+            float(along[1] - along[0]),
+            distance_sd(motion, obstacle.time, obstacle.time_sd, touchdown.time, touchdown.time_sd),
+            Dimension.LENGTH,
+            f"smoothed positions along the roll, obstacle and touchdown by {source.name}",
+        ),
+        "obstacle_ground_speed": _speed(motion, obstacle, "smoothed ground speed at 15.24 m"),
+        "touchdown_ground_speed": _speed(motion, touchdown, "smoothed ground speed at touchdown"),
+        "descent_angle": _descent_angle(motion, source, obstacle.time),
+        "roll_track": Estimate(
+            line.track, line.track_sd, Dimension.ANGLE, "direction of the roll's fast part, true"
+        ),
+        "strip_slope": Estimate(
+            hinged.slope, hinged.slope_sd, Dimension.SLOPE, f"{source.name} along the roll"
+        ),
+        "strip_height": Estimate(
+            hinged.height, hinged.height_sd, Dimension.LENGTH, f"{source.name} at touchdown"
+        ),
+    }
+    events = [obstacle, touchdown]
+    end = contact.end
+    if contact.stopped:
+        stop, more, told = _roll_out(motion, line, contact, touchdown)
+        events.append(stop)
+        measures |= more
+        notes += told
+        end = stop.time
+    else:
+        notes += ("touch-and-go: no ground roll",)
+    return Manoeuvre("landing", obstacle.time, end, tuple(events), measures, notes)
+
+
+def _touchdown(
+    motion: Motion, sources: tuple[Height, ...], line: Line, start: float, end: float
+) -> tuple[Event | None, Hinge, Height | None, tuple[str, ...]]:
+    fitted = []
+    for source in sources:
+        found = hinge(source, motion.time, line.along, start, end, -1)
+        if found is not None:
+            speed = motion.at(motion.ground_speed, found.time)
+            sink = max(-motion.at(source.up_speed, max(found.time - 5.0, start)), 0.5)
+            fitted.append((float(np.hypot(found.time_sd, source.bias(speed) / sink)), found, source))
+    if not fitted:
+        return None, Hinge(0, 0, 0, 0, 0, 0, 0), None, ()
+    spread, found, source = min(fitted, key=lambda each: each[0])
+    notes: tuple[str, ...] = ()
+    if len(fitted) > 1:
+        other = max(fitted, key=lambda each: each[0])
+        apart = other[1].time - found.time
+        if abs(apart) > 2 * np.hypot(spread, other[0]):
+            notes = (f"{other[2].name} puts touchdown {apart:+.1f} s from {source.name}",)
+    mark = motion.marked("touchdown", start, end + 5.0)
+    if mark is not None:
+        return Event("touchdown", mark.time, mark.time_sd, "observer's mark"), found, source, notes
+    event = Event(
+        "touchdown",
+        found.time,
+        spread,
+        f"{source.name} meets the strip ({found.residual:.2f} m rms about the fit)",
+    )
+    return event, found, source, notes
+
+
+def _obstacle(motion: Motion, source: Height, touchdown: float, since: float, hinged: Hinge) -> Event | None:
+    above = source.up - hinged.height - OBSTACLE
+    before = np.flatnonzero((motion.time < touchdown) & (motion.time >= since) & (above > 0))
+    if not len(before) or before[-1] + 1 >= len(motion.time):
+        return None
+    last = before[-1]
+    high, low = above[last], above[last + 1]
+    share = high / (high - low) if high > low else 0.0
+    moment = float(motion.time[last] + min(share, 1.0) * (motion.time[last + 1] - motion.time[last]))
+    sink = max(-motion.at(source.up_speed, moment), 0.3)
+    bias = source.bias(motion.at(motion.ground_speed, moment)) / 2
+    height_sd = float(np.sqrt(motion.at(source.up_sd, moment) ** 2 + hinged.height_sd**2 + bias**2))
+    return Event(
+        "obstacle",
+        min(moment, touchdown),
+        height_sd / sink,
+        f"{source.name} 15.24 m above the strip at touchdown",
+    )
+
+
+def _roll_out(
+    motion: Motion, line: Line, contact: Contact, touchdown: Event
+) -> tuple[Event, dict[str, Estimate], tuple[str, ...]]:
+    end = min(contact.end, touchdown.time + LONGEST_ROLL)
+    rolling = np.flatnonzero((motion.time > touchdown.time) & (motion.time <= end) & motion.known)
+    speed = motion.ground_speed
+    touch_speed = motion.at(speed, touchdown.time)
+    mark = motion.marked("full stop", touchdown.time, end + 30.0)
+    notes: tuple[str, ...] = ()
+    if mark is not None:
+        stop = Event("full stop", mark.time, mark.time_sd, "observer's mark")
+        rest, rest_sd = 0.0, 0.0
+    else:
+        stop, rest, rest_sd, notes = _stop(motion, rolling, touchdown, touch_speed)
+    along = np.interp([touchdown.time, stop.time], motion.time, line.along)
+    roll = float(along[1] - along[0]) + rest
+    sd = float(np.hypot(distance_sd(motion, touchdown.time, touchdown.time_sd, stop.time, 0.0), rest_sd))
+    deceleration = touch_speed**2 / (2 * max(roll, 1.0))
+    speed_sd = float(
+        np.hypot(
+            motion.at(motion.path.speed_sd, touchdown.time),
+            motion.at(motion.acceleration, touchdown.time) * touchdown.time_sd,
+        )
+    )
+    relative = np.hypot(2 * speed_sd / max(touch_speed, 1.0), sd / max(roll, 1.0))
+    inside = rolling[motion.time[rolling] <= stop.time]
+    measures = {
+        "ground_roll": Estimate(roll, sd, Dimension.LENGTH, "smoothed positions from touchdown to full stop"),
+        "mean_deceleration": Estimate(
+            deceleration,
+            float(deceleration * relative),
+            Dimension.ACCELERATION,
+            "squared touchdown speed over twice the ground roll",
+        ),
+    }
+    if len(inside):
+        hardest = int(inside[np.argmin(motion.acceleration[inside])])
+        measures["peak_deceleration"] = Estimate(
+            float(-motion.acceleration[hardest]),
+            float(motion.path.acceleration_sd[hardest]),
+            Dimension.ACCELERATION,
+            "smoothed acceleration along the track",
+        )
+    return stop, measures, notes
+
+
+def _stop(
+    motion: Motion, rolling: np.ndarray, touchdown: Event, touch_speed: float
+) -> tuple[Event, float, float, tuple[str, ...]]:
+    """The full stop, or where the airplane no longer brakes, with the distance that braking on would have added."""
+    speed = motion.ground_speed
+    standing = rolling[speed[rolling] < STANDING]
+    if len(standing):
+        index = int(standing[0])
+        return (
+            Event("full stop", float(motion.time[index]), 0.5, "ground speed below 1 m/s"),
+            0.0,
+            STANDING,
+            (),
+        )
+    slowed = rolling[(motion.acceleration[rolling] > -STILL_BRAKING) & (speed[rolling] < 0.5 * touch_speed)]
+    index = (
+        int(slowed[0]) if len(slowed) else int(rolling[-1] if len(rolling) else motion.index(touchdown.time))
+    )
+    left = float(speed[index])
+    span = max(float(motion.time[index]) - touchdown.time, 1.0)
+    braking = max((touch_speed - left) / span, STILL_BRAKING)
+    rest = left**2 / (2 * braking)
+    what = "rolls on into taxi" if len(slowed) else "the record ends while rolling"
+    note = f"{what} at {left / 0.514444:.0f} kt: {rest:.0f} m to a stop at the mean deceleration are added"
+    return (
+        Event("full stop", float(motion.time[index]), 1.0, f"braking ends at {left:.1f} m/s, {what}"),
+        rest,
+        0.5 * rest,
+        (note,),
+    )
+
+
+def _descent_angle(motion: Motion, source: Height, moment: float) -> Estimate:
+    inside = (motion.time >= moment - APPROACH) & (motion.time <= moment)
+    sink = -float(np.mean(source.up_speed[inside])) if inside.any() else -motion.at(source.up_speed, moment)
+    speed = (
+        float(np.mean(motion.ground_speed[inside]))
+        if inside.any()
+        else motion.at(motion.ground_speed, moment)
+    )
+    # the angle of the mean path: height lost over distance covered
+    sd = np.sqrt(2) * motion.at(source.up_sd, moment) / max(speed * APPROACH, 1.0)
+    return Estimate(
+        float(np.arctan2(sink, speed)),
+        float(sd),
+        Dimension.ANGLE,
+        f"{source.name} over the {APPROACH:.0f} s before 15.24 m",
+    )
+
+
+def _speed(motion: Motion, event: Event, source: str) -> Estimate:
+    sd = np.hypot(
+        motion.at(motion.path.speed_sd, event.time),
+        motion.at(motion.acceleration, event.time) * event.time_sd,
+    )
+    return Estimate(motion.at(motion.ground_speed, event.time), float(sd), Dimension.SPEED, source)

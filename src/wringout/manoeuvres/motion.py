@@ -1,0 +1,94 @@
+"""What the finders look at: the smoothed motion, the raw heights and the marks."""
+
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+from numpy.typing import NDArray
+
+from wringout.manoeuvres.mark import MarkKind, TimedMark
+from wringout.recordings.recording import FloatArray, Recording, Track
+
+BoolArray = NDArray[np.bool_]
+
+LOST_POSITION = 15.0  # m of standard deviation; beyond it the path is a guess across a gap
+
+
+@dataclass(frozen=True)
+class Motion:
+    """One recording as the finders see it; all arrays share the shape of `time`."""
+
+    recording: Recording
+    path: Track
+    stall_speed: float
+    marks: tuple[TimedMark, ...]
+
+    @property
+    def time(self) -> FloatArray:
+        """Seconds from the recording's start."""
+        return self.path.time
+
+    @cached_property
+    def ground_speed(self) -> FloatArray:
+        """Smoothed [m/s]."""
+        speed: FloatArray = np.hypot(self.path.east_speed, self.path.north_speed)
+        return speed
+
+    @cached_property
+    def course(self) -> FloatArray:
+        """True track over the ground, unwrapped [rad]."""
+        course: FloatArray = np.unwrap(np.arctan2(self.path.east_speed, self.path.north_speed))
+        return course
+
+    @cached_property
+    def acceleration(self) -> FloatArray:
+        """Along the track [m/s²]."""
+        speed = np.maximum(self.ground_speed, 0.5)
+        along: FloatArray = (
+            self.path.east_speed * self.path.east_acceleration
+            + self.path.north_speed * self.path.north_acceleration
+        ) / speed
+        return along
+
+    @cached_property
+    def known(self) -> BoolArray:
+        """Where the path is measured, not guessed across a gap, and no mark excludes it."""
+        known: BoolArray = self.path.position_sd < LOST_POSITION
+        if np.isfinite(self.path.up).any():
+            known &= np.isfinite(self.path.up)
+        for start, end in self.excluded:
+            known &= ~((self.time >= start) & (self.time <= end))
+        return known
+
+    @cached_property
+    def excluded(self) -> tuple[tuple[float, float], ...]:
+        """Spans between the marks 'exclude from' and 'exclude to'; one without its partner reaches to the record's end."""
+        spans = []
+        opened: float | None = None
+        for mark in sorted(self.marks, key=lambda each: each.time):
+            if mark.kind == "exclude from" and opened is None:
+                opened = mark.time
+            elif mark.kind == "exclude to":
+                spans.append((float(self.time[0]) if opened is None else opened, mark.time))
+                opened = None
+        if opened is not None:
+            spans.append((opened, float(self.time[-1])))
+        return tuple(spans)
+
+    def channel(self, name: str) -> FloatArray | None:
+        """A channel's raw samples, or None where the recording has fewer than five."""
+        values = self.recording.channels.get(name)
+        return values if values is not None and np.count_nonzero(np.isfinite(values)) >= 5 else None
+
+    def at(self, values: FloatArray, moment: float) -> float:
+        """A smoothed quantity between its samples."""
+        return float(np.interp(moment, self.time, values))
+
+    def index(self, moment: float) -> int:
+        """The first sample not before a moment."""
+        return int(min(np.searchsorted(self.time, moment), len(self.time) - 1))
+
+    def marked(self, kind: MarkKind, start: float, end: float) -> TimedMark | None:
+        """The first mark of a kind between two moments."""
+        inside = [mark for mark in self.marks if mark.kind == kind and start <= mark.time <= end]
+        return min(inside, key=lambda mark: mark.time) if inside else None

@@ -1,0 +1,58 @@
+"""The ground roll as a line: its direction, and distance along it."""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from wringout.manoeuvres.motion import Motion
+from wringout.recordings.recording import FloatArray
+
+WANDER = 0.3  # m by which a receiver drifts along the track within a take-off or landing; common practice, no source
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """Distance along the roll [m] at each sample, and the roll's true direction [rad] with its standard deviation."""
+
+    along: FloatArray
+    track: float
+    track_sd: float
+
+
+def roll_line(motion: Motion, start: float, end: float) -> Line:
+    """The straight line of the fast part of a roll between two moments."""
+    inside = (motion.time >= start) & (motion.time <= end) & motion.known
+    speed = np.where(inside, motion.ground_speed, 0.0)
+    fast = inside & (speed > 0.5 * speed.max())
+    weight = speed[fast]
+    east = float(np.sum(weight * motion.path.east_speed[fast]))
+    north = float(np.sum(weight * motion.path.north_speed[fast]))
+    track = float(np.arctan2(east, north) % (2 * np.pi))
+    off = motion.course[fast] - track
+    off = (off + np.pi) % (2 * np.pi) - np.pi
+    sd = float(np.sqrt(np.mean(off**2) / max(min(len(off), 5), 1)))
+    unit = _map_direction(motion, fast, track)
+    along = motion.path.east * unit[0] + motion.path.north * unit[1]
+    return Line(along, track, max(sd, 1e-3))
+
+
+def _map_direction(motion: Motion, fast: FloatArray, track: float) -> tuple[float, float]:
+    """The roll's direction on the map, which away from the first fix is not quite the true one."""
+    indices = np.flatnonzero(fast)
+    first, last = indices[0], indices[-1]
+    east = float(motion.path.east[last] - motion.path.east[first])
+    north = float(motion.path.north[last] - motion.path.north[first])
+    length = float(np.hypot(east, north))
+    if length < 20.0:
+        return float(np.sin(track)), float(np.cos(track))
+    return east / length, north / length
+
+
+def distance_sd(motion: Motion, first: float, first_sd: float, second: float, second_sd: float) -> float:
+    """Standard deviation of the distance along the roll between two uncertain moments [m]."""
+    total = WANDER**2
+    for moment, sd in ((first, first_sd), (second, second_sd)):
+        total += (motion.at(motion.ground_speed, moment) * sd) ** 2 + motion.at(
+            motion.path.position_sd, moment
+        ) ** 2
+    return float(np.sqrt(total))
