@@ -1,4 +1,4 @@
-"""Reduced test points: what each manoeuvre measured, in its own test conditions, with standard uncertainties."""
+"""Reduced test points: what each manoeuvre measured, in its own test conditions, with uncertainties."""
 
 from dataclasses import dataclass
 from typing import Literal
@@ -44,7 +44,10 @@ class StallPoint:
 
 @dataclass(frozen=True, slots=True)
 class LevelPoint:
-    """Level flight on a group of GPS legs: true and calibrated airspeed, shaft power where the engine's log gives it, fuel flow."""
+    """Level flight on a group of GPS legs: true and calibrated airspeed.
+
+    Shaft power and fuel flow where the engine's log gives them.
+    """
 
     origin: Origin
     conditions: Conditions
@@ -58,7 +61,10 @@ class LevelPoint:
 
 @dataclass(frozen=True, slots=True)
 class ClimbPoint:
-    """A steady climb at full power or glide at idle: geometric rate of climb (negative in a glide) at a true airspeed."""
+    """A climb at full power or glide at idle, brought to steady flight in uniform wind.
+
+    The rate is geometric and negative in a glide; the true airspeed is along the flight path.
+    """
 
     origin: Origin
     conditions: Conditions
@@ -69,7 +75,10 @@ class ClimbPoint:
 
 @dataclass(frozen=True, slots=True)
 class TakeoffPoint:
-    """A take-off as flown: distances along the strip from start of roll; speeds are true airspeeds; slope positive uphill."""
+    """A take-off as flown: distances along the strip from start of roll, speeds true airspeeds.
+
+    Slope is positive uphill; head wind is that at the wing's height during the roll.
+    """
 
     origin: Origin
     conditions: Conditions
@@ -109,7 +118,10 @@ Point = StallPoint | LevelPoint | ClimbPoint | TakeoffPoint | LandingPoint
 
 @dataclass(frozen=True, slots=True)
 class PositionErrorCurve:
-    """Calibrated minus indicated airspeed as a polynomial in indicated airspeed, with covariance; measured between the limits."""
+    """Calibrated minus indicated airspeed as a polynomial in indicated airspeed, with covariance.
+
+    Measured between `low` and `high` [m/s] (NaN where never); beyond them the uncertainty grows.
+    """
 
     flap: str
     coefficients: tuple[float, ...]  # of powers 0, 1, … of (V_i − reference)/reference
@@ -130,6 +142,17 @@ class LeftOut:
 
 
 @dataclass(frozen=True, slots=True)
+class ClassicalResult:
+    """A figure that the classical hand reduction of several points gives, to show beside the fitted model's."""
+
+    name: str
+    configuration: str
+    flap: str
+    figure: Estimate
+    origins: tuple[Origin, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Points:
     """All reduced points of a dossier."""
 
@@ -141,3 +164,4 @@ class Points:
     position_error: tuple[PositionErrorCurve, ...]
     winds: tuple[tuple[str, Estimate, Estimate], ...]  # (card and point, from direction [rad], speed)
     left_out: tuple[LeftOut, ...]
+    classical: tuple[ClassicalResult, ...] = ()

@@ -1,0 +1,113 @@
+"""Which manoeuvre belongs to which point of the test card."""
+
+from collections import defaultdict
+
+from wringout.dossier.card import CardPoint, PointKind
+from wringout.manoeuvres.manoeuvre import Manoeuvre, ManoeuvreKind
+from wringout.reduction.flown import Flight, clock, middle, seconds, span
+from wringout.reduction.points import LeftOut
+
+MANOEUVRE_OF: dict[PointKind, ManoeuvreKind] = {
+    "level": "level leg",
+    "climb": "climb",
+    "glide": "glide",
+    "stall": "stall",
+    "take-off": "take-off",
+    "landing": "landing",
+}
+# Legs of one point fly at one indicated airspeed; a change beyond this begins the next point [m/s].
+SPEED_STEP = 2.5
+
+Assigned = tuple[tuple[CardPoint, tuple[Manoeuvre, ...]], ...]
+
+
+def assign(flight: Flight) -> tuple[Assigned, tuple[LeftOut, ...]]:
+    """Each card point with the manoeuvres flown for it, and what was left over.
+
+    A point with its as-flown start and end takes every manoeuvre of its kind whose middle lies between them
+    (level legs of one point are one speed group). Points without times take the remaining manoeuvres of their kind in
+    order, but only where there are exactly as many: otherwise nobody can say which is which, and they are left
+    out with the reason. Steady turns belong to no point; they serve to find wind.
+    """
+    card = flight.card
+    taken: set[int] = set()
+    found: dict[str, tuple[Manoeuvre, ...]] = {}
+    left: list[LeftOut] = []
+    for point in card.points:
+        if point.start is None or point.end is None:
+            continue
+        start, end = seconds(flight, point.start), seconds(flight, point.end)
+        inside = [
+            (index, manoeuvre)
+            for index, manoeuvre in enumerate(flight.manoeuvres)
+            if manoeuvre.kind == MANOEUVRE_OF[point.kind]
+            and start <= middle(manoeuvre) <= end
+            and index not in taken
+        ]
+        if inside:
+            taken.update(index for index, _ in inside)
+            found[point.id] = tuple(manoeuvre for _, manoeuvre in inside)
+        else:
+            window = f"{clock(flight, start)} and {clock(flight, end)} UTC"
+            left.append(
+                LeftOut(card.name, point.id, f"no {MANOEUVRE_OF[point.kind]} was found between {window}")
+            )
+    _assign_in_order(flight, taken, found, left)
+    for index, manoeuvre in enumerate(flight.manoeuvres):
+        if index not in taken and manoeuvre.kind != "turn":
+            left.append(
+                LeftOut(
+                    card.name,
+                    "",
+                    f"the {manoeuvre.kind} of {span(flight, manoeuvre)} belongs to no point of the card",
+                )
+            )
+    return tuple((point, found[point.id]) for point in card.points if point.id in found), tuple(left)
+
+
+def _assign_in_order(
+    flight: Flight, taken: set[int], found: dict[str, tuple[Manoeuvre, ...]], left: list[LeftOut]
+) -> None:
+    untimed: dict[PointKind, list[CardPoint]] = defaultdict(list)
+    for point in flight.card.points:
+        if point.start is None or point.end is None:
+            untimed[point.kind].append(point)
+    for kind, points in untimed.items():
+        rest = [
+            index
+            for index, manoeuvre in enumerate(flight.manoeuvres)
+            if manoeuvre.kind == MANOEUVRE_OF[kind] and index not in taken
+        ]
+        rest.sort(key=lambda index: flight.manoeuvres[index].start)
+        runs = _speed_runs(flight, rest) if kind == "level" else [[index] for index in rest]
+        if len(runs) == len(points):
+            for point, run in zip(points, runs, strict=True):
+                taken.update(run)
+                found[point.id] = tuple(flight.manoeuvres[index] for index in run)
+            continue
+        what = "groups of level legs at one speed" if kind == "level" else f"{MANOEUVRE_OF[kind]} manoeuvres"
+        reason = (
+            f"{len(points)} {kind} points have no as-flown start and end, and {len(runs)} {what} are left for them; "
+            "give each point its start and end"
+            if runs
+            else f"no {MANOEUVRE_OF[kind]} was found for it"
+        )
+        left.extend(LeftOut(flight.card.name, point.id, reason) for point in points)
+
+
+def _speed_runs(flight: Flight, legs: list[int]) -> list[list[int]]:
+    """Level legs cut where indicated airspeed or engine speed steps; without either every leg is its own run."""
+    runs: list[list[int]] = []
+    for index in legs:
+        if runs and _same_speed(flight.manoeuvres[runs[-1][-1]], flight.manoeuvres[index]):
+            runs[-1].append(index)
+        else:
+            runs.append([index])
+    return runs
+
+
+def _same_speed(one: Manoeuvre, other: Manoeuvre) -> bool:
+    for channel, step in (("indicated_airspeed", SPEED_STEP), ("engine_speed", 1.0)):
+        if channel in one.measures and channel in other.measures:
+            return abs(one.measures[channel].value - other.measures[channel].value) < step
+    return False

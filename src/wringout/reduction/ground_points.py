@@ -1,0 +1,306 @@
+"""Take-off and landing points: speeds in air, slope and wind as flown, and the classical roll in standard conditions."""
+
+from dataclasses import dataclass
+from datetime import timedelta
+
+import numpy as np
+from numpy.typing import NDArray
+
+from wringout.airplane.airplane import Airplane
+from wringout.airplane.lookups import configuration_envelope
+from wringout.dossier.dossier import Strip
+from wringout.physics.atmosphere import wind_at_height
+from wringout.physics.constants import OBSTACLE_HEIGHT, SEA_LEVEL_DENSITY
+from wringout.physics.propulsion import gagg_ferrar
+from wringout.quantity.dimensions import Dimension
+from wringout.quantity.estimate import Estimate
+from wringout.reduction import landing, takeoff
+from wringout.reduction.airspeed_flown import true_by_indicator
+from wringout.reduction.flown import Flown, clock
+from wringout.reduction.points import LandingPoint, LeftOut, PositionErrorCurve, TakeoffPoint
+from wringout.reduction.propagation import combine, propagate_scalar
+from wringout.reduction.weather import weather_at
+
+FloatArray = NDArray[np.float64]
+
+# Common practice, no source.
+STRIP_SLOPE_SD = 0.004  # of a strip's stated slope, which is rarely even
+DIRECTION_SD = np.radians(10.0)  # of a wind read from a sock or a hand-held vane
+LOG_LAW_SD = 0.3  # relative, of the change that the logarithmic law makes between mast and wing
+INDICATOR_LAG = 0.4  # [s] by which an airspeed indicator may trail
+ALONG_STRIP = np.radians(30.0)
+# Roughness lengths [m] of what lies round a strip, by a word in its surface; from memory, after the WMO classes.
+ROUGHNESS = {"grass": 0.03, "turf": 0.03, "snow": 0.005, "salt": 0.003, "asphalt": 0.01, "concrete": 0.01}
+USUAL_ROUGHNESS = 0.02
+
+
+@dataclass(frozen=True, slots=True)
+class GroundWind:
+    """Head wind [m/s] along a roll at the wing while rolling and 15 m higher, each with its standard uncertainty."""
+
+    rolling: Estimate
+    obstacle: Estimate
+
+
+def takeoff_point(
+    one: Flown, airplane: Airplane, strip: Strip | None, curve: PositionErrorCurve
+) -> TakeoffPoint | LeftOut:
+    """A take-off as flown: distances, slope and head wind along the strip, airspeeds at lift-off and over the obstacle."""
+    missing = _missing(
+        one, ("ground_roll", "air_distance", "lift_off_ground_speed", "obstacle_ground_speed", "roll_track")
+    )
+    if missing is not None:
+        return missing
+    measures = one.manoeuvre.measures
+    setting = _setting(one, airplane, strip)
+    if isinstance(setting, LeftOut):
+        return setting
+    slope, wind = setting
+    roll, speed = measures["ground_roll"], measures["lift_off_ground_speed"]
+    lag = _sd(speed) + INDICATOR_LAG * speed.value**2 / (2.0 * roll.value)
+    by_indicator = true_by_indicator(one, curve, extra_sd=lag)
+    lift_off = _airspeed(one, speed, wind.rolling, 0.0, by_indicator)
+    return TakeoffPoint(
+        origin=one.origin,
+        conditions=one.conditions,
+        technique=one.point.technique or "normal",
+        pilot=one.flight.card.pilot,
+        surface=strip.surface if strip is not None else "unknown",
+        slope=slope,
+        head_wind=wind.rolling,
+        ground_roll=roll,
+        air_distance=measures["air_distance"],
+        lift_off_speed=lift_off,
+        obstacle_speed=_airspeed(
+            one, measures["obstacle_ground_speed"], wind.obstacle, _up_speed(one, "obstacle"), None
+        ),
+        standard_ground_roll=_standard_takeoff(one, airplane, roll, speed, wind.rolling, slope),
+    )
+
+
+def landing_point(
+    one: Flown, airplane: Airplane, strip: Strip | None, curve: PositionErrorCurve
+) -> LandingPoint | LeftOut:
+    """A landing as flown, from 15 m to the full stop."""
+    missing = _missing(
+        one, ("ground_roll", "air_distance", "touchdown_ground_speed", "obstacle_ground_speed", "roll_track")
+    )
+    if missing is not None:
+        return missing
+    measures = one.manoeuvre.measures
+    setting = _setting(one, airplane, strip)
+    if isinstance(setting, LeftOut):
+        return setting
+    slope, wind = setting
+    roll, speed = measures["ground_roll"], measures["touchdown_ground_speed"]
+    braking, braking_sd = propagate_scalar(
+        lambda x: landing.mean_braking(x[0], x[1], x[2]),
+        [roll.value, speed.value, slope.value],
+        [_sd(roll), _sd(speed), _sd(slope)],
+    )
+    return LandingPoint(
+        origin=one.origin,
+        conditions=one.conditions,
+        technique=one.point.technique or "normal",
+        pilot=one.flight.card.pilot,
+        surface=strip.surface if strip is not None else "unknown",
+        slope=slope,
+        head_wind=wind.rolling,
+        approach_speed=_airspeed(
+            one, measures["obstacle_ground_speed"], wind.obstacle, _up_speed(one, "obstacle"), None
+        ),
+        touchdown_speed=_airspeed(one, speed, wind.rolling, 0.0, true_by_indicator(one, curve, extra_sd=1.0)),
+        air_distance=measures["air_distance"],
+        ground_roll=roll,
+        mean_braking=Estimate(
+            braking,
+            braking_sd,
+            Dimension.RATIO,
+            f"ground speed at touchdown over the roll of {one.span}, slope taken out",
+        ),
+        standard_ground_roll=_standard_landing(one, airplane, roll, speed, wind.rolling, slope),
+    )
+
+
+def _missing(one: Flown, names: tuple[str, ...]) -> LeftOut | None:
+    absent = [name.replace("_", " ") for name in names if one.measure(name) is None]
+    if not absent:
+        return None
+    return LeftOut(
+        one.flight.card.name,
+        one.point.id,
+        f"the {one.point.kind} of {one.span} has no {' and no '.join(absent)}",
+    )
+
+
+def _setting(one: Flown, airplane: Airplane, strip: Strip | None) -> tuple[Estimate, GroundWind] | LeftOut:
+    """Slope and wind along the roll, or why they cannot be known."""
+    card, point = one.flight.card.name, one.point.id
+    if one.point.strip is not None and strip is None:
+        return LeftOut(card, point, f"the strip '{one.point.strip}' is not among the dossier's strips")
+    heading = one.manoeuvre.measures["roll_track"].value
+    uphill = 1.0
+    if strip is not None:
+        turned = abs(float(np.angle(np.exp(1j * (heading - strip.heading)))))
+        uphill = 1.0 if turned < ALONG_STRIP else -1.0
+        if ALONG_STRIP <= turned <= np.pi - ALONG_STRIP:
+            return LeftOut(
+                card,
+                point,
+                f"the roll of {one.span} ran along {np.degrees(heading):.0f}° true but {strip.name} lies along "
+                f"{np.degrees(strip.heading):.0f}°; correct the point's strip",
+            )
+    wind = _ground_wind(one, airplane, strip, heading)
+    if wind is None:
+        return LeftOut(card, point, "the card has no weather reading, so the wind along the strip is unknown")
+    return _slope(one, strip, uphill), wind
+
+
+def _slope(one: Flown, strip: Strip | None, uphill: float) -> Estimate:
+    measured = one.measure("strip_slope")
+    if strip is None:
+        return measured or Estimate(0.0, 0.01, Dimension.SLOPE, "slope not known, taken as level")
+    stated = Estimate(
+        uphill * strip.slope, STRIP_SLOPE_SD, Dimension.SLOPE, f"{strip.name} as the dossier's strips say"
+    )
+    if measured is None or not measured.sd:
+        return stated
+    mean, sd, chi_squared = combine([stated.value, measured.value], [STRIP_SLOPE_SD, measured.sd])
+    both = f"{100 * stated.value:.1f} % as stated for {strip.name}, {100 * measured.value:.1f} % by the recording"
+    if chi_squared > 9.0:
+        return Estimate(
+            stated.value,
+            max(sd, abs(stated.value - measured.value)),
+            Dimension.SLOPE,
+            f"{both}: they disagree",
+        )
+    return Estimate(mean, sd, Dimension.SLOPE, both)
+
+
+def _ground_wind(one: Flown, airplane: Airplane, strip: Strip | None, heading: float) -> GroundWind | None:
+    """Head wind at the wing while rolling and over the obstacle, by the logarithmic law from the mast."""
+    weather = weather_at(one.flight.card.weather, one.flight.recording.start + timedelta(seconds=one.middle))
+    if weather is None:
+        return None
+    surface = (strip.surface if strip is not None else "").lower()
+    roughness = next((length for word, length in ROUGHNESS.items() if word in surface), USUAL_ROUGHNESS)
+    along = np.array([np.sin(heading), np.cos(heading)])
+    head = -float(weather.wind @ along)
+    across = float(weather.wind @ np.array([along[1], -along[0]]))
+    mast_sd = float(np.hypot(weather.wind_sd, DIRECTION_SD * across))
+
+    def at(height: float, where: str) -> Estimate:
+        share = float(wind_at_height(1.0, weather.wind_height, height, roughness))
+        sd = float(np.hypot(share * mast_sd, LOG_LAW_SD * (share - 1.0) * head))
+        return Estimate(
+            share * head,
+            sd,
+            Dimension.SPEED,
+            f"reading {weather.age / 60.0:.0f} min away from {clock(one.flight, one.middle)} UTC, along "
+            f"{np.degrees(heading) % 360.0:.0f}° true, from {weather.wind_height:.0f} m mast to {where} by the logarithmic law",
+        )
+
+    wing = airplane.geometry.wing_height
+    return GroundWind(at(wing, "the wing"), at(wing + OBSTACLE_HEIGHT, "15 m above the strip"))
+
+
+def _airspeed(
+    one: Flown, ground_speed: Estimate, head_wind: Estimate, up_speed: float, by_indicator: Estimate | None
+) -> Estimate:
+    """True airspeed from ground speed and head wind, weighted with the indicator's where that was recorded and agrees."""
+    value, sd = propagate_scalar(
+        lambda x: np.hypot(x[0] + x[1], up_speed),
+        [ground_speed.value, head_wind.value],
+        [_sd(ground_speed), _sd(head_wind)],
+    )
+    source = f"ground speed of {one.span} and head wind"
+    if by_indicator is not None and by_indicator.sd and sd > 0.0:
+        mean, together, chi_squared = combine([value, by_indicator.value], [sd, by_indicator.sd])
+        if chi_squared < 9.0:
+            return Estimate(
+                mean,
+                together,
+                Dimension.SPEED,
+                f"{source}, weighted with {by_indicator.value:.1f} m/s by {by_indicator.source}",
+            )
+        source = f"{source}; the indicator says {by_indicator.value:.1f} m/s, which disagrees and is not used"
+    return Estimate(value, sd, Dimension.SPEED, source)
+
+
+def _up_speed(one: Flown, event: str) -> float:
+    for found in one.manoeuvre.events:
+        if found.name == event:
+            return float(np.interp(found.time, one.flight.track.time, one.flight.track.up_speed))
+    return 0.0
+
+
+def _standard_takeoff(
+    one: Flown, airplane: Airplane, roll: Estimate, speed: Estimate, wind: Estimate, slope: Estimate
+) -> Estimate | None:
+    """Ground roll in still air, on the level, at the greatest take-off mass and sea-level standard density."""
+    mass = configuration_envelope(airplane, one.conditions.configuration).maximum_takeoff_mass
+    air = one.conditions
+    kind = airplane.engine.kind
+
+    def standard(x: FloatArray) -> FloatArray:
+        still = takeoff.still_air_roll(x[0], x[1], x[2])
+        level = takeoff.level_roll(still, x[3], x[1] + x[2])
+        density = float(x[5]) / SEA_LEVEL_DENSITY
+        power = float(gagg_ferrar(density)) if kind == "naturally aspirated" else 1.0
+        ratios = takeoff.RollRatios(
+            float(mass / x[4]), density, takeoff.propeller_thrust_ratio(density, power)
+        )
+        return takeoff.standard_roll(level, ratios)
+
+    try:
+        value, sd = propagate_scalar(
+            standard,
+            [roll.value, speed.value, wind.value, slope.value, air.mass.value, air.density.value],
+            [_sd(roll), _sd(speed), _sd(wind), _sd(slope), _sd(air.mass), _sd(air.density)],
+        )
+    except ValueError:
+        return None
+    exponents = np.hypot(
+        takeoff.MASS_EXPONENT_SD * np.log(mass / air.mass.value),
+        takeoff.DENSITY_EXPONENT_SD * np.log(air.density.value / SEA_LEVEL_DENSITY),
+    )
+    return Estimate(
+        value,
+        float(np.hypot(sd, value * exponents)),
+        Dimension.LENGTH,
+        f"roll of {one.span} to still air (1.85), level ground, {mass:.0f} kg and sea-level standard density",
+    )
+
+
+def _standard_landing(
+    one: Flown, airplane: Airplane, roll: Estimate, speed: Estimate, wind: Estimate, slope: Estimate
+) -> Estimate | None:
+    """Landing roll in still air, on the level, at the greatest landing mass and sea-level standard density."""
+    envelope = configuration_envelope(airplane, one.conditions.configuration)
+    mass = envelope.maximum_landing_mass or envelope.maximum_takeoff_mass
+    air = one.conditions
+
+    def standard(x: FloatArray) -> FloatArray:
+        still = takeoff.still_air_roll(x[0], x[1], x[2])
+        level = landing.level_landing_roll(still, x[3], x[1] + x[2])
+        return landing.standard_landing_roll(level, mass / x[4], x[5] / SEA_LEVEL_DENSITY)
+
+    try:
+        value, sd = propagate_scalar(
+            standard,
+            [roll.value, speed.value, wind.value, slope.value, air.mass.value, air.density.value],
+            [_sd(roll), _sd(speed), _sd(wind), _sd(slope), _sd(air.mass), _sd(air.density)],
+        )
+    except ValueError:
+        return None
+    exponent = landing.MASS_EXPONENT_SD * abs(float(np.log(mass / air.mass.value)))
+    return Estimate(
+        value,
+        float(np.hypot(sd, value * exponent)),
+        Dimension.LENGTH,
+        f"roll of {one.span} to still air (1.85), level ground, {mass:.0f} kg and sea-level standard density",
+    )
+
+
+def _sd(estimate: Estimate) -> float:
+    return estimate.sd or 0.0
