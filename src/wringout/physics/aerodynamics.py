@@ -1,4 +1,4 @@
-"""Lift, the drag polar, ground effect, stall speed, and the closed forms that follow from a parabolic polar."""
+"""Lift, the drag polar, ground effect, stall speed, and the closed forms of a parabolic polar."""
 
 import numpy as np
 
@@ -38,7 +38,10 @@ def ground_effect_factor(height_over_span: Real) -> Array:
 
 
 def induced_drag_factor(span: Real, wing_area: Real, oswald: Real) -> Array:
-    """Factor K of lift-dependent drag from span [m], wing area [m²] and Oswald's efficiency: K = S/(π e b²) [Anderson ch. 6]."""
+    """Factor K of lift-dependent drag, S/(π e b²) [Anderson ch. 6].
+
+    Span [m], wing area [m²] and Oswald's efficiency e, which must be positive (ValueError).
+    """
     return np.asarray(wing_area / (np.pi * positive(oswald, "Oswald's efficiency") * np.square(span)))
 
 
@@ -142,5 +145,8 @@ def least_power_lift_coefficient(
 def speed_at_lift_coefficient(
     lift_coefficient: Real, mass: Real, density: Real, wing_area: Real, load_factor: Real = 1.0
 ) -> Array:
-    """Speed [m/s] at which a mass [kg] flies at a lift coefficient, density [kg/m³] and wing area [m²] given; V = √(2 n m g/(ρ S C_L))."""
+    """Speed [m/s] at which a mass flies at a lift coefficient, V = √(2 n m g/(ρ S C_L)).
+
+    Mass [kg], density [kg/m³], wing area [m²] and load factor as `stall_speed`.
+    """
     return stall_speed(mass, density, wing_area, lift_coefficient, load_factor)

@@ -1,7 +1,7 @@
 """Calibrated, equivalent and true airspeed and Mach number, compressible, to Mach 0.9.
 
-In moist air give the virtual temperature where a temperature is asked for: at 30 °C with a dew point of 20 °C the true
-airspeed is 0.4 % higher than in dry air.
+In moist air give the virtual temperature where a temperature is asked for: at 30 °C with a dew point of 20
+°C the true airspeed is 0.4 % higher than in dry air.
 """
 
 import numpy as np
@@ -23,7 +23,8 @@ def impact_pressure(calibrated_airspeed: Real) -> Array:
 
     Notes
     -----
-    q_c = p₀((1 + 0.2 (V_c/a₀)²)^3.5 − 1): calibrated airspeed is defined by it at sea-level constants [ISO2533].
+    q_c = p₀((1 + 0.2 (V_c/a₀)²)^3.5 − 1): calibrated airspeed is defined by it at sea-level constants
+    [ISO2533].
     """
     speed = not_negative(calibrated_airspeed, "calibrated airspeed [m/s]")
     return SEA_LEVEL_PRESSURE * _compression(speed / SEA_LEVEL_SPEED_OF_SOUND)
@@ -65,10 +66,13 @@ def mach_from_calibrated(calibrated_airspeed: Real, pressure: Real) -> Array:
 
 
 def calibrated_from_mach(mach: Real, pressure: Real) -> Array:
-    """Calibrated airspeed [m/s] from Mach number (0 … 0.9) and static pressure [Pa]; inverse of `mach_from_calibrated`."""
+    """Calibrated airspeed [m/s] from Mach number (0 … 0.9) and static pressure [Pa].
+
+    Inverse of `mach_from_calibrated`, with its errors.
+    """
     number = within(mach, 0.0, HIGHEST_MACH, "Mach number")
     ratio = _compression(number) * positive(pressure, "pressure [Pa]") / SEA_LEVEL_PRESSURE
-    return SEA_LEVEL_SPEED_OF_SOUND * _mach_of_compression(ratio)
+    return np.asarray(SEA_LEVEL_SPEED_OF_SOUND * _mach_of_compression(ratio))
 
 
 def true_from_calibrated(calibrated_airspeed: Real, pressure: Real, temperature: Real) -> Array:
@@ -95,7 +99,8 @@ def true_from_calibrated(calibrated_airspeed: Real, pressure: Real, temperature:
 
     Notes
     -----
-    V = M·a: the Mach number at the actual static pressure, the speed of sound at the actual temperature [ISO2533].
+    V = M·a: the Mach number at the actual static pressure, the speed of sound at the actual temperature
+    [ISO2533].
 
     Examples
     --------
@@ -109,7 +114,10 @@ def true_from_calibrated(calibrated_airspeed: Real, pressure: Real, temperature:
 
 
 def calibrated_from_true(true_airspeed: Real, pressure: Real, temperature: Real) -> Array:
-    """Calibrated airspeed [m/s] from true airspeed [m/s], static pressure [Pa] and temperature [K]; inverse of `true_from_calibrated`."""
+    """Calibrated airspeed [m/s] from true airspeed [m/s], static pressure [Pa] and temperature [K].
+
+    Inverse of `true_from_calibrated`, with its errors.
+    """
     speed = not_negative(true_airspeed, "true airspeed [m/s]")
     return calibrated_from_mach(speed / speed_of_sound(temperature), pressure)
 
@@ -148,13 +156,16 @@ def equivalent_from_calibrated(calibrated_airspeed: Real, pressure: Real) -> Arr
 
 
 def calibrated_from_equivalent(equivalent_airspeed: Real, pressure: Real) -> Array:
-    """Calibrated airspeed [m/s] from equivalent airspeed [m/s] and static pressure [Pa]; inverse of `equivalent_from_calibrated`."""
+    """Calibrated airspeed [m/s] from equivalent airspeed [m/s] and static pressure [Pa].
+
+    Inverse of `equivalent_from_calibrated`, with its errors.
+    """
     speed = not_negative(equivalent_airspeed, "equivalent airspeed [m/s]")
     return calibrated_from_mach(speed / _equivalent_at_mach_one(pressure), pressure)
 
 
 def true_from_equivalent(equivalent_airspeed: Real, density: Real) -> Array:
-    """True airspeed [m/s] from equivalent airspeed [m/s] and the air's own density, moisture included [kg/m³]."""
+    """True airspeed [m/s] from equivalent airspeed [m/s] and air density, moisture included [kg/m³]."""
     return equivalent_airspeed * np.sqrt(SEA_LEVEL_DENSITY / positive(density, "air density [kg/m³]"))
 
 
@@ -173,4 +184,4 @@ def _compression(mach: Array) -> Array:
 
 
 def _mach_of_compression(ratio: Array) -> Array:
-    return np.sqrt(5 * np.expm1(np.log1p(ratio) / 3.5))
+    return np.asarray(np.sqrt(5 * np.expm1(np.log1p(ratio) / 3.5)))

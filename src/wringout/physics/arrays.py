@@ -8,7 +8,7 @@ Real = float | Array  # every argument broadcasts; a float gives a numpy scalar 
 
 
 def within(value: Real, low: float, high: float, what: str) -> Array:
-    """The value as floats, refused outside [low, high] with a message that names `what`; NaN passes through."""
+    """The value as floats, refused outside [low, high] by a message naming `what`; NaN passes through."""
     values = np.asarray(value, dtype=np.float64)
     outside = (values < low) | (values > high)
     if outside.any():

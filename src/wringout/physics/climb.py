@@ -76,29 +76,32 @@ def climb_angle(vehicle: Vehicle, air: Air, true_airspeed: Real, power: Real | N
 
     Notes
     -----
-    sin γ = (T − D)/W with lift W cos γ [derived], repeated until drag and angle agree; the passes gain a factor of 20 or more
-    each. Thrust is taken along the path.
+    sin γ = (T − D)/W with lift W cos γ [derived], repeated until drag and angle agree; the passes gain a
+    factor of 20 or more each. Thrust is taken along the path.
     """
     speed = positive(true_airspeed, "true airspeed [m/s]")
     return np.arcsin(_sine_of_climb(vehicle, air, speed, thrust(vehicle, air, speed, power)))
 
 
 def rate_of_climb(vehicle: Vehicle, air: Air, true_airspeed: Real, power: Real | None = None) -> Array:
-    """Rate of climb [m/s] in a steady climb at constant true airspeed, V sin γ; arguments and errors as `climb_angle`.
+    """Rate of climb [m/s] in a steady climb at constant true airspeed, V sin γ.
 
-    The rate of change of geometric height: an altimeter in air warmer than standard shows less.
+    Arguments and errors as `climb_angle`. The rate of change of geometric height: an altimeter in air
+    warmer than standard shows less.
     """
     speed = positive(true_airspeed, "true airspeed [m/s]")
     return speed * _sine_of_climb(vehicle, air, speed, thrust(vehicle, air, speed, power))
 
 
 def best_rate(vehicle: Vehicle, air: Air, power: Real | None = None, slowest: Real = SLOWEST) -> BestClimb:
-    """Speed of the best rate of climb, not below `slowest` times the stalling speed; arguments as `climb_angle`.
+    """Speed of the best rate of climb, not below `slowest` times the stalling speed.
+
+    Arguments as `climb_angle`.
 
     Notes
     -----
-    A grid of speeds, then Newton's method on the slope by central differences, kept within its neighbours: smooth in every
-    parameter, and to 1e-7 of the speed (tests).
+    A grid of speeds, then Newton's method on the slope by central differences, kept within its neighbours:
+    smooth in every parameter, and to 1e-7 of the speed (tests).
     """
     return _best(vehicle, air, power, slowest, lambda speed, sine: speed * sine)
 
@@ -129,12 +132,13 @@ def ceiling(
     Returns
     -------
     array
-        Geopotential pressure altitude. [m]  −inf where the airplane does not climb so fast even at −2 km, inf where it
-        still does at 20 km, NaN where an input is NaN.
+        Geopotential pressure altitude. [m]  −inf where the airplane does not climb so fast even at −2 km,
+        inf where it still does at 20 km, NaN where an input is NaN.
 
     Notes
     -----
-    Regula falsi in the Illinois form between −2 km and 20 km; a fixed count of steps brings it to 0.01 m (tests).
+    Regula falsi in the Illinois form between −2 km and 20 km; a fixed count of steps brings it to 0.01 m
+    (tests).
     """
 
     def spare(altitude: Array) -> Array:
@@ -186,15 +190,15 @@ def _best(
         return goal(speed, sine_at(speed))
 
     low = slowest * true_stall_speed(vehicle, air)
-    # No airplane is faster than drag at zero lift allows; where there is no power a grid up to twice the slowest still holds the least sink.
+    # No airplane is faster than drag at zero lift allows; without power, a grid up to twice the slowest
+    # still holds the least sink.
     parasite = 0.5 * np.asarray(air.density) * vehicle.wing_area * vehicle.zero_lift_drag
     high = np.maximum(np.cbrt(shaft / parasite), 2 * low)
-    low, high = low + 0.0 * high, high + 0.0 * low
-    fractions = np.linspace(0.0, 1.0, GRID).reshape((GRID,) + (1,) * low.ndim)
-    grid = low + fractions * (high - low)
-    scores = score(grid)
-    best = np.argmax(scores, axis=0)
-    speed = np.take_along_axis(np.broadcast_to(grid, scores.shape), best[None], axis=0)[0]
+    shape = np.broadcast_shapes(low.shape, score(low).shape)
+    fractions = np.linspace(0.0, 1.0, GRID).reshape((GRID,) + (1,) * len(shape))
+    grid = np.broadcast_to(low + fractions * (high - low), (GRID, *shape))
+    best = np.argmax(score(grid), axis=0)
+    speed = np.take_along_axis(grid, best[None], axis=0)[0]
     gap = (high - low) / (GRID - 1)
     floor, roof = np.maximum(speed - gap, low), np.minimum(speed + gap, high)
     step = 1e-3 * speed

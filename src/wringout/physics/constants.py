@@ -1,4 +1,4 @@
-"""Constants of the standard atmosphere and exact unit values; each number has its home here and nowhere else."""
+"""Constants of the standard atmosphere and exact unit values; each number has its only home here."""
 
 GRAVITY = 9.80665  # standard acceleration of free fall [m/s²] [ISO2533]
 GAS_CONSTANT_AIR = 287.05287  # specific gas constant of dry air [J/(kg·K)] [ISO2533]
@@ -15,7 +15,8 @@ LAPSE_RATE = 0.0065  # fall of temperature with geopotential altitude in the tro
 TROPOPAUSE = 11_000.0  # geopotential altitude [m] [ISO2533]
 
 CELSIUS_ZERO = 273.15  # [K]
-OBSTACLE_HEIGHT = 15.24  # 50 ft, the height at which take-off and landing distances end and begin [m] [CFR23 §23.53, §23.75]
+# 50 ft: where take-off distances end and landing distances begin [m] [CFR23 §23.53, §23.75]
+OBSTACLE_HEIGHT = 15.24
 
 FOOT = 0.3048  # [m], exact
 NAUTICAL_MILE = 1852.0  # [m], exact

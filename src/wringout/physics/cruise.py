@@ -49,16 +49,18 @@ def level_speed(vehicle: Vehicle, air: Air, power: Real | None = None) -> Array:
 
     Notes
     -----
-    T(V) V = D(V) V. Power available less power required is concave in V, and both starting speeds lie above the root: the least of
-    them is where drag at zero lift alone takes the entire shaft power. A secant through two points beyond the fast root of a
-    concave function falls on it from above, so it never crosses to the slow side; a fixed count of steps.
+    T(V) V = D(V) V. Power available less power required is concave in V, and both starting speeds lie above
+    the root: the least of them is where drag at zero lift alone takes the entire shaft power. A secant
+    through two points beyond the fast root of a concave function falls on it from above, so it never
+    crosses to the slow side; a fixed count of steps.
 
     Examples
     --------
     >>> from wringout.physics.propulsion import ConstantSpeedPropeller, NaturallyAspiratedEngine
     >>> airplane = Vehicle(
-    ...     mass=1090.0, wing_area=17.6, span=10.9, wing_height=2.1, zero_lift_drag=0.038, induced_factor=0.055,
-    ...     lift_at_minimum_drag=0.0, maximum_lift_coefficient=1.5,
+    ...     mass=1090.0, wing_area=17.6, span=10.9, wing_height=2.1,
+    ...     zero_lift_drag=0.038, induced_factor=0.055, lift_at_minimum_drag=0.0,
+    ...     maximum_lift_coefficient=1.5,
     ...     propeller=ConstantSpeedPropeller(2.03, 0.75, 0.88), engine=NaturallyAspiratedEngine(149e3))
     >>> print(f"{level_speed(airplane, Air.standard(0.0)) / (1852 / 3600):.1f} kt")
     127.1 kt
@@ -105,6 +107,7 @@ def specific_range(true_airspeed: Real, fuel_flow: Real, head_wind: Real = 0.0) 
 
 
 def breguet_range(
+    *,
     propulsive_efficiency: Real,
     specific_consumption: Real,
     lift_over_drag: Real,
@@ -144,6 +147,7 @@ def breguet_range(
 
 
 def breguet_endurance(
+    *,
     propulsive_efficiency: Real,
     specific_consumption: Real,
     lift_coefficient: Real,
@@ -153,7 +157,9 @@ def breguet_endurance(
     start_mass: Real,
     end_mass: Real,
 ) -> Array:
-    """Endurance [s] at one lift coefficient and density; arguments as `breguet_range`, density [kg/m³], wing area [m²].
+    """Endurance [s] at one lift coefficient and density.
+
+    Arguments as `breguet_range`; density [kg/m³], wing area [m²].
 
     Notes
     -----

@@ -1,4 +1,4 @@
-"""Gliding flight with an idling or stopped propeller: angle and sink at a speed, the best glide and the least sink."""
+"""Gliding with an idling or stopped propeller: angle and sink at a speed, best glide, least sink."""
 
 from dataclasses import dataclass
 
@@ -64,7 +64,8 @@ def best_glide(vehicle: Vehicle, air: Air, propeller_drag_area: Real = 0.0) -> G
 
     Notes
     -----
-    tan γ = C_D/C_L is least at C_L² = C_D0/K + C_L,min², the propeller's drag counted in C_D0; the speed carries W cos γ [derived].
+    tan γ = C_D/C_L is least at C_L² = C_D0/K + C_L,min², the propeller's drag counted in C_D0; the speed
+    carries W cos γ [derived].
     """
     zero_lift = _zero_lift_drag(vehicle, propeller_drag_area)
     lift = best_glide_lift_coefficient(zero_lift, vehicle.induced_factor, vehicle.lift_at_minimum_drag)
@@ -72,7 +73,10 @@ def best_glide(vehicle: Vehicle, air: Air, propeller_drag_area: Real = 0.0) -> G
 
 
 def least_sink(vehicle: Vehicle, air: Air, propeller_drag_area: Real = 0.0) -> Glide:
-    """The glide of least sink; arguments as `glide_at`; the lift coefficient of greatest C_L³/C_D², exact for shallow glides."""
+    """The glide of least sink; arguments as `glide_at`.
+
+    At the lift coefficient of greatest C_L³/C_D², which is exact for shallow glides.
+    """
     zero_lift = _zero_lift_drag(vehicle, propeller_drag_area)
     lift = least_power_lift_coefficient(zero_lift, vehicle.induced_factor, vehicle.lift_at_minimum_drag)
     return _glide_at_lift_coefficient(vehicle, air, zero_lift, lift)

@@ -1,4 +1,4 @@
-"""Forces between the airplane and the ground: friction of surfaces, what brakes can do, and what a stop asks of them."""
+"""Forces between airplane and ground: friction of surfaces, what brakes can do, what a stop asks of them."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -12,7 +12,7 @@ from wringout.physics.constants import GRAVITY
 
 @dataclass(frozen=True, slots=True)
 class Surface:
-    """Friction coefficients of one kind of ground: rolling with brakes off, and with brakes hard on; each with its printed bounds."""
+    """Friction coefficients of one kind of ground with their bounds: rolling, and with brakes hard on."""
 
     name: str
     rolling: float
@@ -42,7 +42,8 @@ SURFACES: Mapping[str, Surface] = MappingProxyType(
                 (0.04, 0.07),
                 0.4,
                 (0.2, 0.4),
-                "rolling: average field, short grass (Diehl, from memory); braking and bounds: hard to soft turf in Raymer's table",
+                "rolling: average field, short grass (Diehl, from memory); braking and bounds: hard to soft "
+                "turf in Raymer's table",
             ),
             Surface(
                 "long grass",
@@ -86,9 +87,9 @@ def nose_wheel_braking(friction: Real, wheelbase: Real, cg_height: Real, cg_behi
 
     Notes
     -----
-    [derived] The load N on the wheels is shared N_n + N_m = N. Moments about the CG, with lift and drag through it:
-    N_n a = N_m (L − a) + μ N_m h. Hence N_m = N a/(L + μ h) and the force μ N_m = N μ a/(L + μ h). Braking throws load
-    forward off the braked wheels, so it gains less than in proportion to μ.
+    [derived] The load N on the wheels is shared N_n + N_m = N. Moments about the CG, with lift and drag
+    through it: N_n a = N_m (L − a) + μ N_m h. Hence N_m = N a/(L + μ h) and the force μ N_m = N μ a/(L + μ
+    h). Braking throws load forward off the braked wheels, so it gains less than in proportion to μ.
 
     Examples
     --------
@@ -105,7 +106,7 @@ def nose_wheel_braking(friction: Real, wheelbase: Real, cg_height: Real, cg_behi
 def tail_wheel_braking(
     friction: Real, wheelbase: Real, cg_height: Real, cg_behind_main_wheels: Real
 ) -> Array:
-    """Braking force over the load on all wheels with a tail wheel: what friction gives, up to lifting the tail.
+    """Braking force over the load on all wheels with a tail wheel, up to lifting the tail.
 
     Parameters
     ----------
@@ -130,9 +131,10 @@ def tail_wheel_braking(
 
     Notes
     -----
-    [derived] Moments about the CG: N_m x = N_t (L − x) + μ N_m h, so N_m = N (L − x)/(L − μ h) and the force over N is
-    μ (L − x)/(L − μ h). It grows with μ until the tail wheel carries nothing, N_t = 0 at μ = x/h, where the airplane
-    decelerates at x/h; more brake puts it on its nose, and the pilot must ease off. Air on the tail adds to this at speed.
+    [derived] Moments about the CG: N_m x = N_t (L − x) + μ N_m h, so N_m = N (L − x)/(L − μ h) and the
+    force over N is μ (L − x)/(L − μ h). It grows with μ until the tail wheel carries nothing, N_t = 0 at μ
+    = x/h, where the airplane decelerates at x/h; more brake puts it on its nose, and the pilot must ease
+    off. Air on the tail adds to this at speed.
 
     Examples
     --------

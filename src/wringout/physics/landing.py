@@ -16,7 +16,7 @@ BRAKING_NODES = 12
 
 @dataclass(frozen=True, slots=True)
 class Landing:
-    """Distances along the strip [m], true airspeed at touchdown [m/s], decelerations on the ground [m/s²], time [s].
+    """Distances along the strip [m], true touchdown speed [m/s], decelerations on ground [m/s²], time [s].
 
     Infinite distances where the path does not meet the strip or nothing stops the airplane.
     """
@@ -55,8 +55,8 @@ def landing(
     approach_speed, touchdown_speed : float or array
         True airspeeds. [m/s]
     braking : float or array
-        Braking force over the load on all wheels: `ground.nose_wheel_braking` or `ground.tail_wheel_braking`, times the share of it
-        that the pilot uses.
+        Braking force over the load on all wheels: `ground.nose_wheel_braking` or
+        `ground.tail_wheel_braking`, times the share of it that the pilot uses.
     approach_angle : float or array
         Descent through the air, positive down; 3° where not given. [rad]
     head_wind : float or array
@@ -84,7 +84,8 @@ def landing(
     Raises
     ------
     ValueError
-        A speed, angle or height that is not positive; a negative friction, braking or time; a load factor of 1 or less.
+        A speed, angle or height that is not positive; a negative friction, braking or time; a load factor
+        of 1 or less.
 
     Notes
     -----
@@ -95,11 +96,13 @@ def landing(
     >>> from wringout.physics.ground import tail_wheel_braking
     >>> from wringout.physics.propulsion import ConstantSpeedPropeller, NaturallyAspiratedEngine
     >>> airplane = Vehicle(
-    ...     mass=1090.0, wing_area=17.6, span=10.9, wing_height=2.1, zero_lift_drag=0.075, induced_factor=0.055,
-    ...     lift_at_minimum_drag=0.0, maximum_lift_coefficient=2.4,
+    ...     mass=1090.0, wing_area=17.6, span=10.9, wing_height=2.1,
+    ...     zero_lift_drag=0.075, induced_factor=0.055, lift_at_minimum_drag=0.0,
+    ...     maximum_lift_coefficient=2.4,
     ...     propeller=ConstantSpeedPropeller(2.03, 0.75, 0.88), engine=NaturallyAspiratedEngine(149e3))
     >>> brakes = tail_wheel_braking(0.4, 6.0, 1.2, 0.5)
-    >>> result = landing(airplane, Air.standard(0.0), approach_speed=26.0, touchdown_speed=22.0, braking=brakes)
+    >>> result = landing(
+    ...     airplane, Air.standard(0.0), approach_speed=26.0, touchdown_speed=22.0, braking=brakes)
     >>> print(f"{result.air_distance:.0f} m + {result.ground_roll:.0f} m")
     351 m + 81 m
     """
@@ -154,15 +157,18 @@ def landing_air_distance(
     propeller_drag_area: Real = 0.0,
     obstacle_height: Real = OBSTACLE_HEIGHT,
 ) -> tuple[Array, Array]:
-    """Distance along the strip [m] and time [s] from the obstacle height to touchdown; arguments as `landing`.
+    """Distance along the strip [m] and time [s] from the obstacle height to touchdown.
+
+    Arguments and errors as `landing`.
 
     Notes
     -----
-    [derived] A straight descent at the approach speed; a circular flare of radius R = V²/(g (n − sin γ/γ)), from the angle γ between path and
-    strip to none, power off from its start; a float just above the strip from the speed left by the flare to touchdown,
-    x = ∫ V dV/a with a = g (D/W + sin θ) in ground effect. The flare leaves V² + 2 g (R (1 − cos γ) − R γ D/W). Where that is
-    below the touchdown speed there is no float and the touchdown speed is taken to be held by power. On a sloping strip
-    sin γ is that of the approach plus the strip's rise below the airplane, (cos γ_a − V_w/V) tan θ. A flare that would begin
+    [derived] A straight descent at the approach speed; a circular flare of radius R = V²/(g (n − sin γ/γ)),
+    from the angle γ between path and strip to none, power off from its start; a float just above the strip
+    from the speed left by the flare to touchdown, x = ∫ V dV/a with a = g (D/W + sin θ) in ground effect.
+    The flare leaves V² + 2 g (R (1 − cos γ) − R γ D/W). Where that is below the touchdown speed there is no
+    float and the touchdown speed is taken to be held by power. On a sloping strip sin γ is that of the
+    approach plus the strip's rise below the airplane, (cos γ_a − V_w/V) tan θ. A flare that would begin
     above the obstacle height begins before it.
     """
     fast = positive(approach_speed, "approach speed [m/s]")
@@ -179,17 +185,15 @@ def landing_air_distance(
     flare_height = radius * (1 - np.cos(turned))
     straight = (height - flare_height) / np.tan(angle)
     arc = radius * turned
-    arc_drag = _idle_drag(vehicle, air, fast, propeller_drag_area, load_factor, flare_height / 3) / weight(
-        vehicle
-    )
+    arc_drag = _idle_drag(
+        vehicle, air, fast, propeller_drag_area, load_factor=load_factor, height=flare_height / 3
+    ) / weight(vehicle)
     left = np.maximum(fast**2 + 2 * GRAVITY * (flare_height - arc * arc_drag), slow**2)
     tilt = np.arctan(slope)
     nodes, shares = unit_nodes(FLOAT_NODES, np.ndim(left + arc_drag + tilt))
     square = slow**2 + nodes * (left - slow**2)
-    slowing = GRAVITY * (
-        _idle_drag(vehicle, air, np.sqrt(square), propeller_drag_area, 1.0, 0.0) / weight(vehicle)
-        + np.sin(tilt)
-    )
+    held = _idle_drag(vehicle, air, np.sqrt(square), propeller_drag_area) / weight(vehicle)
+    slowing = GRAVITY * (held + np.sin(tilt))
     floats = np.all(slowing > 0, axis=0) | np.any(np.isnan(slowing), axis=0)
     slowing = np.where(slowing > 0, slowing, np.where(np.isnan(slowing), np.nan, 1.0))
     floated = np.sum(shares / slowing, axis=0) * (left - slow**2) / 2
@@ -213,12 +217,15 @@ def landing_roll(
     ground_lift_coefficient: Real = 0.3,
     propeller_drag_area: Real = 0.0,
 ) -> tuple[Array, Array, Array]:
-    """Distance [m], time [s] and peak deceleration [m/s²] from touchdown to a full stop; arguments as `landing`.
+    """Distance [m], time [s] and peak deceleration [m/s²] from touchdown to a full stop.
+
+    Arguments and errors as `landing`.
 
     Notes
     -----
-    m a = D + f (W cos θ − L) + W sin θ [derived], f the rolling friction for the free-roll time and the braking after it. The free roll is taken
-    at its mid deceleration; the braking is x = ∫ (V − V_w)/a dV by Gauss–Legendre quadrature.
+    m a = D + f (W cos θ − L) + W sin θ [derived], f the rolling friction for the free-roll time and the
+    braking after it. The free roll is taken at its mid deceleration; the braking is x = ∫ (V − V_w)/a dV by
+    Gauss–Legendre quadrature.
     """
     touchdown = positive(touchdown_speed, "touchdown speed [m/s]")
     brakes = not_negative(braking, "braking")
@@ -239,7 +246,7 @@ def landing_roll(
     def deceleration(speed: Array, friction: Array) -> Array:
         pressure = 0.5 * np.asarray(air.density) * speed * np.abs(speed)
         wheels = np.maximum(normal - lift_per_pressure * np.abs(pressure), 0.0)
-        return (drag_per_pressure * pressure + friction * wheels + along) / vehicle.mass
+        return np.asarray((drag_per_pressure * pressure + friction * wheels + along) / vehicle.mass)
 
     ground_speed = touchdown - wind
     middle = deceleration(touchdown - 0.5 * free * deceleration(touchdown, rolling), rolling)
@@ -260,7 +267,13 @@ def landing_roll(
 
 
 def _idle_drag(
-    vehicle: Vehicle, air: Air, speed: Array, propeller_drag_area: Real, load_factor: Real, height: Real
+    vehicle: Vehicle,
+    air: Air,
+    speed: Array,
+    propeller_drag_area: Real,
+    *,
+    load_factor: Real = 1.0,
+    height: Real = 0.0,
 ) -> Array:
     effect = ground_effect_factor((vehicle.wing_height + np.asarray(height)) / vehicle.span)
     pressure = 0.5 * np.asarray(air.density) * np.square(speed)

@@ -12,7 +12,6 @@ from wringout.physics.arrays import Array, Real
 from wringout.physics.atmosphere import (
     altitude_of_pressure,
     standard_density,
-    standard_pressure,
     standard_temperature,
 )
 from wringout.physics.constants import (
@@ -30,11 +29,14 @@ class Propeller(Protocol):
     def thrust(
         self, true_airspeed: Real, density: Real, power: Real, propeller_speed: Real | None = None
     ) -> Array:
-        """Thrust [N] at a true airspeed [m/s], air density [kg/m³], shaft power [W] and, where it matters, propeller speed [1/s]."""
+        """Thrust [N] at a true airspeed [m/s], air density [kg/m³] and shaft power [W].
+
+        The propeller speed [1/s] enters where it matters; None stands for the speed at full throttle.
+        """
         ...
 
     def power(self, true_airspeed: Real, density: Real, thrust: Real, full_power: Real) -> Array:
-        """Shaft power [W] that gives a thrust [N]; `full_power` [W] is what the engine gives at full throttle in this air."""
+        """Shaft power [W] for a thrust [N]; `full_power` [W] is the engine's at full throttle in this air."""
         ...
 
     def part_power_speed(self, power: Real, full_power: Real) -> Array | None:
@@ -67,9 +69,10 @@ def disk_speed(true_airspeed: Real, cubed: Real) -> Array:
 
     Notes
     -----
-    Power into the air T w with thrust T = 2 ρ A w (w − V) [derived: momentum theory, the wake gains 2 (w − V)].
-    f(w) = w³ − V w² − c is convex and rising beyond its root, and max(V, 0) + c^⅓ is not below the root, so Newton's
-    method falls monotonically on it; a fixed count of steps keeps arrays whole and the result smooth in V and c.
+    Power into the air T w with thrust T = 2 ρ A w (w − V) [derived: momentum theory, the wake gains 2 (w −
+    V)]. f(w) = w³ − V w² − c is convex and rising beyond its root, and max(V, 0) + c^⅓ is not below the
+    root, so Newton's method falls monotonically on it; a fixed count of steps keeps arrays whole and the
+    result smooth in V and c.
 
     Examples
     --------
@@ -90,18 +93,18 @@ def disk_speed(true_airspeed: Real, cubed: Real) -> Array:
 
 @dataclass(frozen=True, slots=True)
 class ConstantSpeedPropeller:
-    """An actuator disk whose blades pass on a share of the power that runs linearly from rest to a reference speed.
+    """An actuator disk whose blades pass on a share of the power that is linear in airspeed.
 
     Parameters
     ----------
     diameter : float or array
         [m]
     static_efficiency, cruise_efficiency : float or array
-        Share η_b of the shaft power that reaches the air, at rest and at `reference_speed`. The propulsive efficiency
-        is η_b V/w, below η_b by the disk's own loss.
+        Share η_b of the shaft power that reaches the air, at rest and at `reference_speed`. The propulsive
+        efficiency is η_b V/w, below η_b by the disk's own loss.
     reference_speed : float or array
-        True airspeed of `cruise_efficiency`; η_b stays at that value beyond it. Choose it above the speeds asked
-        for, where the line is not broken. [m/s]
+        True airspeed of `cruise_efficiency`; η_b stays at that value beyond it. Choose it above the speeds
+        asked for, where the line is not broken. [m/s]
 
     Notes
     -----
@@ -120,18 +123,31 @@ class ConstantSpeedPropeller:
     reference_speed: Real = 70.0
 
     def thrust(
-        self, true_airspeed: Real, density: Real, power: Real, propeller_speed: Real | None = None
+        self,
+        true_airspeed: Real,
+        density: Real,
+        power: Real,
+        propeller_speed: Real | None = None,  # noqa: ARG002 (the protocol's; a governor sees to it)
     ) -> Array:
         """Thrust [N]; the propeller speed does not enter, the governor sees to it."""
         useful = self.blade_efficiency(true_airspeed) * power
         return useful / disk_speed(true_airspeed, useful / (2 * density * self._area()))
 
-    def power(self, true_airspeed: Real, density: Real, thrust: Real, full_power: Real = np.inf) -> Array:
-        """Shaft power [W] for a thrust [N]: w from the quadratic T = 2 ρ A w (w − V), then T w/η_b; 0 for no thrust or drag."""
+    def power(
+        self,
+        true_airspeed: Real,
+        density: Real,
+        thrust: Real,
+        full_power: Real = np.inf,  # noqa: ARG002 (the protocol's; a fixed-pitch propeller needs it)
+    ) -> Array:
+        """Shaft power [W] for a thrust [N], 0 where that is not positive.
+
+        w from the quadratic T = 2 ρ A w (w − V), then T w/η_b.
+        """
         pull = np.maximum(thrust, 0.0)
         half = np.asarray(true_airspeed, dtype=np.float64) / 2
         through = half + np.sqrt(half**2 + pull / (2 * density * self._area()))
-        return pull * through / self.blade_efficiency(true_airspeed)
+        return np.asarray(pull * through / self.blade_efficiency(true_airspeed))
 
     def part_power_speed(self, power: Real, full_power: Real) -> None:
         """None: thrust does not depend on the governed speed."""
@@ -139,9 +155,7 @@ class ConstantSpeedPropeller:
     def blade_efficiency(self, true_airspeed: Real) -> Array:
         """Share of the shaft power that reaches the air at a true airspeed [m/s]."""
         fraction = np.clip(np.divide(true_airspeed, self.reference_speed), 0.0, 1.0)
-        return (
-            self.static_efficiency + (np.subtract(self.cruise_efficiency, self.static_efficiency)) * fraction
-        )
+        return np.asarray(self.static_efficiency * (1 - fraction) + self.cruise_efficiency * fraction)
 
     def _area(self) -> Array:
         return np.pi / 4 * np.square(self.diameter)
@@ -162,8 +176,9 @@ class FixedPitchPropeller:
 
     Notes
     -----
-    With C_T = T/(ρ n² d⁴), C_P = P/(ρ n³ d⁵), J = V/(n d): T = m P/(n d) + b ρ d² V² [Lowry1999]. Only the torque P/(2πn)
-    enters, which at full throttle does not depend on n: full power and rated speed together say it.
+    With C_T = T/(ρ n² d⁴), C_P = P/(ρ n³ d⁵), J = V/(n d): T = m P/(n d) + b ρ d² V² [Lowry1999]. Only the
+    torque P/(2πn) enters, which at full throttle does not depend on n: full power and rated speed together
+    say it.
 
     Examples
     --------
@@ -187,13 +202,13 @@ class FixedPitchPropeller:
         )
 
     def power(self, true_airspeed: Real, density: Real, thrust: Real, full_power: Real) -> Array:
-        """Shaft power [W] for a thrust [N] with the propeller speed of `part_power_speed`; 0 where the torque would be negative."""
+        """Shaft power [W] for a thrust [N] at the speed of `part_power_speed`, 0 where torque is negative."""
         torque_pull = np.maximum(thrust - self._windmilling(true_airspeed, density), 0.0)
         at_rated_speed = torque_pull * self.diameter * self.rated_speed / self.polar_slope
         return at_rated_speed * np.sqrt(at_rated_speed / full_power)
 
     def part_power_speed(self, power: Real, full_power: Real) -> Array:
-        """Propeller speed [1/s] at part power: n = n_rated (P/P_full)^⅓, the propeller law at one advance ratio (common practice)."""
+        """Propeller speed [1/s] at part power, n_rated (P/P_full)^⅓: one advance ratio (common practice)."""
         return self.rated_speed * np.cbrt(np.divide(power, full_power))
 
     def _windmilling(self, true_airspeed: Real, density: Real) -> Array:
@@ -214,7 +229,8 @@ class NaturallyAspiratedEngine:
 
     Notes
     -----
-    P = P₀ (σ − C)/(1 − C) [GaggFerrar1934, second-hand]; C is printed as 0.117, 0.12 and 0.132/1.132. Never negative.
+    P = P₀ (σ − C)/(1 − C) [GaggFerrar1934, second-hand]; C is printed as 0.117, 0.12 and 0.132/1.132. Never
+    negative.
 
     Examples
     --------
@@ -236,7 +252,7 @@ class NaturallyAspiratedEngine:
 
 @dataclass(frozen=True, slots=True)
 class TurbochargedEngine:
-    """Rated power held up to a critical pressure altitude, then falling as a naturally aspirated engine from there.
+    """Rated power held up to a critical pressure altitude, falling above it as without a charger.
 
     Parameters
     ----------
@@ -249,8 +265,8 @@ class TurbochargedEngine:
 
     Notes
     -----
-    Times √(T_std/T) for air warmer than standard at the same manifold pressure (common practice); no intercooler is
-    modelled. The corner at the critical altitude is continuous.
+    Times √(T_std/T) for air warmer than standard at the same manifold pressure (common practice); no
+    intercooler is modelled. The corner at the critical altitude is continuous.
     """
 
     rated_power: Real
@@ -302,12 +318,17 @@ def gagg_ferrar(density_ratio: Real, drop: Real = GAGG_FERRAR) -> Array:
 
 
 def temperature_correction(pressure: Real, temperature: Real) -> Array:
-    """Power at a manifold pressure over that in standard air, √(T_std/T), from static pressure [Pa] and temperature [K] (common practice)."""
+    """Power at one manifold pressure over that in standard air, √(T_std/T) (common practice).
+
+    From static pressure [Pa] and temperature [K] of the outside air.
+    """
     return np.sqrt(standard_temperature(altitude_of_pressure(pressure)) / temperature)
 
 
 def power_from_fuel_flow(fuel_flow: Real, fuel_density: Real, specific_consumption: Real) -> Array:
-    """Shaft power [W] from fuel flow [m³/s], fuel density [kg/m³] and specific consumption [kg/J] at that mixture.
+    """Shaft power [W] from the fuel flow.
+
+    Fuel flow [m³/s], fuel density [kg/m³], specific consumption at that mixture [kg/J].
 
     Examples
     --------
@@ -315,118 +336,8 @@ def power_from_fuel_flow(fuel_flow: Real, fuel_density: Real, specific_consumpti
 
     >>> gallon, pound, horsepower = 3.785411784e-3, 0.45359237, 745.6998716
     >>> flow, density = 9 * gallon / 3600, 6 * pound / gallon
-    >>> print(f"{power_from_fuel_flow(flow, density, 0.45 * pound / (horsepower * 3600)) / horsepower:.1f} hp")
+    >>> consumption = 0.45 * pound / (horsepower * 3600)
+    >>> print(f"{power_from_fuel_flow(flow, density, consumption) / horsepower:.1f} hp")
     120.0 hp
     """
     return np.asarray(fuel_flow * np.asarray(fuel_density) / specific_consumption)
-
-
-@dataclass(frozen=True, slots=True)
-class PowerChart:
-    """A surface through a maker's part-power table, with how well it fits and where it holds.
-
-    The surface is P/n = c₀ + c₁ MP + c₂ p + c₃ n + c₄ n², from the physics of a throttled engine: indicated torque rises with manifold
-    pressure MP and falls with the back pressure p of the outside air, friction torque grows with engine speed n.
-    """
-
-    coefficients: Array  # shape (5,), of the scaled terms
-    scatter: float  # root mean square of (row − surface)/row
-    engine_speed_range: tuple[float, float]
-    manifold_pressure_range: tuple[float, float]
-    altitude_range: tuple[float, float]
-
-    def power(
-        self, engine_speed: Real, manifold_pressure: Real, pressure: Real, temperature: Real | None = None
-    ) -> Array:
-        """Shaft power from what the tachometer and the manifold gauge say.
-
-        Parameters
-        ----------
-        engine_speed : float or array
-            [1/s]
-        manifold_pressure : float or array
-            [Pa]
-        pressure : float or array
-            Static pressure of the outside air. [Pa]
-        temperature : float or array, optional
-            Of the outside air; standard where None. [K]
-
-        Returns
-        -------
-        array
-            [W]
-
-        Raises
-        ------
-        ValueError
-            Outside the table's rows by more than a tenth of their range.
-        """
-        for value, (low, high), what in (
-            (engine_speed, self.engine_speed_range, "engine speed [1/s]"),
-            (manifold_pressure, self.manifold_pressure_range, "manifold pressure [Pa]"),
-            (altitude_of_pressure(pressure), self.altitude_range, "pressure altitude [m]"),
-        ):
-            slack = 0.1 * (high - low) + 1e-9 * abs(high)
-            values = np.asarray(value, dtype=np.float64)
-            outside = (values < low - slack) | (values > high + slack)
-            if outside.any():
-                raise ValueError(
-                    f"the power chart covers {what} {low:g} to {high:g}, found {values[outside].flat[0]:g}"
-                )
-        turns = np.asarray(engine_speed, dtype=np.float64)
-        torque = sum(
-            c * t
-            for c, t in zip(self.coefficients, _chart_terms(turns, manifold_pressure, pressure), strict=True)
-        )
-        standard = turns * torque
-        return np.asarray(
-            standard if temperature is None else standard * temperature_correction(pressure, temperature)
-        )
-
-
-def fit_power_chart(
-    engine_speed: Array, manifold_pressure: Array, pressure_altitude: Array, power: Array
-) -> PowerChart:
-    """The `PowerChart` surface through rows of a maker's table, by least squares in relative error.
-
-    Parameters
-    ----------
-    engine_speed, manifold_pressure, pressure_altitude, power : array, shape (rows,)
-        [1/s], [Pa], [m], [W], in standard air.
-
-    Returns
-    -------
-    PowerChart
-        Where rows lie all at one speed or altitude the surface does not vary with it, and the range says so.
-
-    Raises
-    ------
-    ValueError
-        Fewer than three rows, or rows of unequal length, or a value that is not positive.
-    """
-    rows = [np.asarray(column, dtype=np.float64) for column in (engine_speed, manifold_pressure, power)]
-    if len({column.shape for column in rows} | {np.shape(pressure_altitude)}) != 1 or rows[0].size < 3:
-        raise ValueError(
-            "a power chart needs at least three rows, each with speed, pressure, altitude and power"
-        )
-    if not all(np.all(column > 0) for column in rows):
-        raise ValueError("a power chart's speeds, manifold pressures and powers must be positive")
-    turns, manifold, shaft = rows
-    terms = np.stack(_chart_terms(turns, manifold, standard_pressure(pressure_altitude)), axis=-1)
-    relative = terms * (turns / shaft)[:, None]
-    coefficients, *_ = np.linalg.lstsq(relative, np.ones(shaft.size), rcond=1e-9)
-    return PowerChart(
-        coefficients=coefficients,
-        scatter=float(np.sqrt(np.mean((relative @ coefficients - 1) ** 2))),
-        engine_speed_range=(float(turns.min()), float(turns.max())),
-        manifold_pressure_range=(float(manifold.min()), float(manifold.max())),
-        altitude_range=(float(np.min(pressure_altitude)), float(np.max(pressure_altitude))),
-    )
-
-
-def _chart_terms(engine_speed: Real, manifold_pressure: Real, pressure: Real) -> list[Array]:
-    turns = np.asarray(engine_speed) / 40.0  # scaled to about one, so that none outweighs the others
-    manifold = np.asarray(manifold_pressure) / SEA_LEVEL_PRESSURE
-    outside = np.asarray(pressure) / SEA_LEVEL_PRESSURE
-    ones = np.ones(np.broadcast_shapes(turns.shape, manifold.shape, outside.shape))
-    return [ones, manifold * ones, outside * ones, turns * ones, turns**2 * ones]

@@ -1,4 +1,4 @@
-"""Gauss–Legendre nodes laid along a new leading axis, so that integrals broadcast over any shape of parameters."""
+"""Gauss–Legendre nodes along a new leading axis, so that integrals broadcast over parameters of any shape."""
 
 from functools import cache
 

@@ -26,7 +26,9 @@ def stall_speed_factor(bank: Real) -> Array:
 
 
 def turn_rate(true_airspeed: Real, bank: Real) -> Array:
-    """Rate of turn [rad/s] from true airspeed [m/s] and bank angle [rad]: ψ̇ = g tan φ/V [derived: centripetal force is L sin φ].
+    """Rate of turn [rad/s] from true airspeed [m/s] and bank angle [rad].
+
+    g tan φ/V [derived: L sin φ turns the path, L cos φ carries the weight].
 
     Examples
     --------
@@ -38,7 +40,7 @@ def turn_rate(true_airspeed: Real, bank: Real) -> Array:
 
 
 def turn_radius(true_airspeed: Real, bank: Real) -> Array:
-    """Radius [m] from true airspeed [m/s] and bank angle [rad]: R = V²/(g tan φ); infinite with wings level."""
+    """Radius [m] of a turn from true airspeed [m/s] and bank angle [rad], V²/(g tan φ)."""
     angle = within(bank, -_STEEPEST, _STEEPEST, "bank angle [rad]")
     with np.errstate(divide="ignore"):
         return np.square(positive(true_airspeed, "true airspeed [m/s]")) / (GRAVITY * np.abs(np.tan(angle)))
@@ -47,7 +49,7 @@ def turn_radius(true_airspeed: Real, bank: Real) -> Array:
 def sustained_load_factor(
     vehicle: Vehicle, air: Air, true_airspeed: Real, power: Real | None = None
 ) -> Array:
-    """Greatest load factor that a level turn can hold: what the thrust pays for, and no more than the wing carries.
+    """Greatest load factor that a level turn can hold: what thrust pays for and the wing can carry.
 
     Parameters
     ----------
@@ -60,11 +62,13 @@ def sustained_load_factor(
     Returns
     -------
     array
-        Lift over weight; below 1 where level flight itself is out of reach; 0 where thrust is below the least drag.
+        Lift over weight; below 1 where level flight itself is out of reach; 0 where thrust is below the
+        least drag.
 
     Notes
     -----
-    [derived] T = q S (C_D0 + K (C_L − C_L,min)²) gives C_L, capped at C_Lmax; n = q S C_L/W. Bank is arccos(1/n).
+    [derived] T = q S (C_D0 + K (C_L − C_L,min)²) gives C_L, capped at C_Lmax; n = q S C_L/W. Bank is
+    arccos(1/n).
     """
     pressure_area = (
         0.5 * np.asarray(air.density) * np.square(positive(true_airspeed, "true airspeed [m/s]"))

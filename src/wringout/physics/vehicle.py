@@ -1,4 +1,7 @@
-"""What the equations of motion need of an airplane and of the air; every field a float or an array, all broadcast together."""
+"""What the equations of motion need of an airplane and of the air.
+
+Every field is a float or an array, and all broadcast together.
+"""
 
 from dataclasses import dataclass
 from typing import Self
