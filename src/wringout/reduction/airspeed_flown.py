@@ -1,6 +1,7 @@
-"""Airspeed of a manoeuvre as flown, by the airspeed indicator or by the ground velocity less the wind."""
+"""Airspeed of a manoeuvre as flown: by the airspeed indicator, or by the ground velocity less the wind."""
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -8,15 +9,16 @@ from numpy.typing import NDArray
 from wringout.physics.airspeed import calibrated_from_true, true_from_calibrated
 from wringout.quantity.dimensions import Dimension
 from wringout.quantity.estimate import Estimate
-from wringout.reduction.flown import Flown
+from wringout.reduction.flown import Flown, timestamp
 from wringout.reduction.points import Conditions, PositionErrorCurve
 from wringout.reduction.position_error import calibrate
 from wringout.reduction.propagation import propagate_scalar
-from wringout.reduction.wind_aloft import AloftWind, wind_at
+from wringout.reduction.wind_aloft import AloftWind, KnownWind, wind_at
 
 FloatArray = NDArray[np.float64]
 
 INDICATOR_SD = 0.25  # [m/s] of the indicator's reading itself, its steps included; common practice
+GROUND_VELOCITY_SD = 0.1  # [m/s] of a receiver's velocity over seconds; common practice
 
 
 def true_by_indicator(
@@ -31,17 +33,14 @@ def true_by_indicator(
         return None
     reading_sd = float(np.sqrt(INDICATOR_SD**2 + (indicated.sd or 0.0) ** 2 + extra_sd**2))
     calibrated, sd = calibrate(curve, indicated.value, reading_sd)
-    value, true_sd = true_from_calibrated_estimate(float(calibrated), float(sd), flown.conditions)
-    return Estimate(value, true_sd, Dimension.SPEED, f"indicated airspeed of {flown.span}, {describe(curve)}")
-
-
-def true_from_calibrated_estimate(calibrated: float, sd: float, air: Conditions) -> tuple[float, float]:
-    """True airspeed and its standard uncertainty [m/s] from calibrated airspeed in the manoeuvre's air."""
-    return propagate_scalar(
+    air = flown.conditions
+    value, true_sd = propagate_scalar(
         lambda x: true_from_calibrated(x[0], x[1], x[2]),
-        [calibrated, air.pressure.value, air.temperature.value],
-        [sd, air.pressure.sd or 0.0, air.temperature.sd or 0.0],
+        [float(calibrated), air.pressure.value, air.temperature.value],
+        [float(sd), air.pressure.sd or 0.0, air.temperature.sd or 0.0],
     )
+    source = f"indicated airspeed of {flown.span}, {describe(curve)}"
+    return Estimate(value, true_sd, Dimension.SPEED, source)
 
 
 def calibrated_from_true_estimate(true: float, sd: float, air: Conditions) -> tuple[float, float]:
@@ -53,48 +52,61 @@ def calibrated_from_true_estimate(true: float, sd: float, air: Conditions) -> tu
     )
 
 
-def true_by_gps(flown: Flown, winds: Sequence[AloftWind]) -> Estimate | None:
-    """True airspeed along the flight path from ground speed, track and rate of climb less the wind of that flight."""
-    ground_speed, track = flown.measure("ground_speed"), flown.measure("track")
-    if ground_speed is None or track is None:
-        return None
-    rate = flown.measure("rate_of_climb")
-    wind = wind_at(winds, flown.flight.card.name, flown.middle, recorded_height(flown, flown.middle))
-    if wind is None:
-        return None
-    ground = ground_speed.value * np.array([np.sin(track.value), np.cos(track.value)])
-    spread = np.zeros((3, 3))
-    spread[:2, :2] = wind[1] + (ground_speed.sd or 0.0) ** 2 * np.eye(2)
-    spread[2, 2] = 0.0 if rate is None else (rate.sd or 0.0) ** 2
-    value, sd = propagate_scalar(
-        lambda x: np.sqrt(np.sum(np.square(x))),
-        [*(ground - wind[0]), 0.0 if rate is None else rate.value],
-        spread,
-    )
-    return Estimate(value, sd, Dimension.SPEED, f"ground velocity of {flown.span} less the flight's own wind")
+@dataclass(frozen=True, slots=True)
+class GpsAirspeed:
+    """True airspeed [m/s] along the path by ground velocity less wind.
+
+    `direction` is the horizontal air velocity over the airspeed: by it a wind error enters. `own_sd` [m/s] is
+    what the ground velocity alone leaves open, `sd` all.
+    """
+
+    speed: float
+    direction: FloatArray
+    wind: KnownWind
+    own_sd: float
+    sd: float
 
 
-def true_at_moment(
-    flown: Flown, winds: Sequence[AloftWind], time: float
-) -> tuple[float, FloatArray, FloatArray] | None:
-    """True airspeed [m/s] at a moment, the horizontal unit vector of the air velocity, and the wind's covariance."""
-    wind = wind_at(winds, flown.flight.card.name, time, recorded_height(flown, time))
-    if wind is None:
-        return None
+def gps_airspeed(flown: Flown, winds: Sequence[AloftWind], start: float, end: float) -> GpsAirspeed | None:
+    """True airspeed over part of a manoeuvre [s] by its track and the wind; None where no wind was ever measured.
+
+    The unknown cross wind lengthens |g − w| on the mean by its variance over twice the speed, which is taken off
+    [derived].
+    """
     track = flown.flight.track
+    inside = (track.time >= start) & (track.time <= end)
+    if not inside.any():
+        inside = np.abs(track.time - 0.5 * (start + end)) <= 1.0
+    if not inside.any():
+        return None
+    moment = float(np.mean(track.time[inside]))
+    wind = wind_at(winds, timestamp(flown.flight, moment), float(np.mean(track.up[inside])))
+    if wind is None:
+        return None
     air = np.array(
         [
-            np.interp(time, track.time, track.east_speed) - wind[0][0],
-            np.interp(time, track.time, track.north_speed) - wind[0][1],
+            float(np.mean(track.east_speed[inside])) - wind.velocity[0],
+            float(np.mean(track.north_speed[inside])) - wind.velocity[1],
         ]
     )
-    speed = float(np.sqrt(air @ air + np.interp(time, track.time, track.up_speed) ** 2))
-    return speed, air / speed, wind[1]
+    speed = float(np.sqrt(air @ air + np.mean(track.up_speed[inside]) ** 2))
+    direction = air / speed
+    across = np.array([-direction[1], direction[0]])
+    own_sd = float(np.hypot(np.mean(track.speed_sd[inside]), GROUND_VELOCITY_SD))
+    variance = float(direction @ wind.covariance @ direction)
+    excess = float(across @ wind.covariance @ across) / (2.0 * speed)
+    return GpsAirspeed(
+        speed - excess, direction, wind, own_sd, float(np.sqrt(own_sd**2 + variance + excess**2))
+    )
 
 
-def recorded_height(flown: Flown, time: float) -> float:
-    """Height as recorded [m] at a time; winds of one flight are compared by it."""
-    return float(np.interp(time, flown.flight.track.time, flown.flight.track.up))
+def true_by_gps(flown: Flown, winds: Sequence[AloftWind]) -> Estimate | None:
+    """True airspeed of a steady manoeuvre by its ground velocity less the wind."""
+    found = gps_airspeed(flown, winds, flown.manoeuvre.start, flown.manoeuvre.end)
+    if found is None:
+        return None
+    source = f"ground velocity of {flown.span} less the wind of the level legs"
+    return Estimate(found.speed, found.sd, Dimension.SPEED, source)
 
 
 def describe(curve: PositionErrorCurve) -> str:

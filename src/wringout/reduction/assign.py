@@ -25,9 +25,9 @@ def assign(flight: Flight) -> tuple[Assigned, tuple[LeftOut, ...]]:
     """Each card point with the manoeuvres flown for it, and what was left over.
 
     A point with its as-flown start and end takes every manoeuvre of its kind whose middle lies between them
-    (level legs of one point are one speed group). Points without times take the remaining manoeuvres of their kind in
-    order, but only where there are exactly as many: otherwise nobody can say which is which, and they are left
-    out with the reason. Steady turns belong to no point; they serve to find wind.
+    (level legs of one point are one speed group). Points without times take the remaining manoeuvres of
+    their kind in order, but only where there are exactly as many: otherwise nobody can say which is which,
+    and they are left out with the reason. Steady turns belong to no point; they serve to find wind.
     """
     card = flight.card
     taken: set[int] = set()
@@ -96,7 +96,10 @@ def _assign_in_order(
 
 
 def _speed_runs(flight: Flight, legs: list[int]) -> list[list[int]]:
-    """Level legs cut where indicated airspeed or engine speed steps; without either every leg is its own run."""
+    """Level legs cut where indicated airspeed or engine speed steps.
+
+    Without either every leg is its own run.
+    """
     runs: list[list[int]] = []
     for index in legs:
         if runs and _same_speed(flight.manoeuvres[runs[-1][-1]], flight.manoeuvres[index]):

@@ -1,4 +1,7 @@
-"""Classical figures that a set of points gives together, beside the fitted model: drag line, best climb, ceiling."""
+"""Classical figures that a set of points gives together, beside the fitted model.
+
+Drag line, best climb, ceiling.
+"""
 
 from collections import defaultdict
 from collections.abc import Sequence
@@ -23,7 +26,10 @@ PROPELLER_EFFICIENCY_SD = 0.04
 def classical_results(
     airplane: Airplane, levels: Sequence[LevelPoint], climbs: Sequence[ClimbPoint]
 ) -> tuple[ClassicalResult, ...]:
-    """What the hand reductions give, by configuration and flap; a set that cannot give a figure gives none."""
+    """What the hand reductions give, by configuration and flap.
+
+    A set that cannot give a figure gives none.
+    """
     return _polars(airplane, levels) + _best_climbs(airplane, climbs)
 
 

@@ -20,8 +20,8 @@ def tapeline_rate(
 ) -> FloatArray:
     """Geometric rate of climb from the rate of pressure altitude: dh/dt = dH_p/dt · T/T_std [FTM108, ch. 7; from memory].
 
-    Rates [m/s], pressure altitude [m], outside air temperature [K], broadcast. NaN gives NaN. Raises ValueError where the
-    temperature is not positive.
+    Rates [m/s], pressure altitude [m], outside air temperature [K], broadcast. NaN gives NaN. Raises
+    ValueError where the temperature is not positive.
 
     Examples
     --------
@@ -74,7 +74,10 @@ def specific_excess_power(
 
 @dataclass(frozen=True, slots=True)
 class BestClimb:
-    """Speeds [m/s] of best rate and best angle and the best rate [m/s], in this order, with covariance; `curve` is a + bV + cV²."""
+    """Speeds [m/s] of best rate and best angle and the best rate [m/s], in this order, with covariance.
+
+    `curve` is a + bV + cV².
+    """
 
     best_rate_speed: float
     best_angle_speed: float
@@ -100,12 +103,14 @@ def best_climb(true_airspeed: ArrayLike, rate_of_climb: ArrayLike, rate_sd: Arra
     Raises
     ------
     InputError
-        Fewer than three speeds, a curve without a maximum, or a maximum outside the speeds flown; says what to fly.
+        Fewer than three speeds, a curve without a maximum, or a maximum outside the speeds flown; says what
+        to fly.
 
     Notes
     -----
-    Weighted least squares; the best rate lies at −b/2c, the tangent from the origin touches at √(a/c), which is meant only as far as
-    the parabola is (the wind gradient and the sawtooth's two headings must be taken out before). [derived]
+    Weighted least squares; the best rate lies at −b/2c, the tangent from the origin touches at √(a/c),
+    which is meant only as far as the parabola is (the wind gradient and the sawtooth's two headings must be
+    taken out before). [derived]
     """
     speed = np.asarray(true_airspeed, dtype=float)
     rate = np.asarray(rate_of_climb, dtype=float)

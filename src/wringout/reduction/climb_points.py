@@ -80,7 +80,8 @@ def _rate(one: Flown) -> Estimate | None:
 def _acceleration(one: Flown) -> tuple[float, float]:
     """Inertial acceleration along the flight path [m/s²] and its standard uncertainty, from the track.
 
-    Measured over the ground it holds the change of airspeed and the wind's change with height at once: no gradient need be known.
+    Measured over the ground it holds the change of airspeed and the wind's change with height at once: no
+    gradient need be known.
     """
     track = one.flight.track
     inside = (track.time >= one.manoeuvre.start) & (track.time <= one.manoeuvre.end)

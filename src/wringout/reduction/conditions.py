@@ -40,7 +40,8 @@ def height_offset(flight: Flight, assigned: Assigned, strips: Sequence[Strip]) -
     """What must be added to the recording's heights to give heights above mean sea level.
 
     Zero where the card says that they already are; else from the heights of strips used, whose elevations
-    are known; else from the ground the recording began on, if the airplane stood there and the weather was read there; else unknown.
+    are known; else from the ground the recording began on, if the airplane stood there and the weather was
+    read there; else unknown.
     """
     if flight.card.height_reference == "mean sea level":
         return Estimate(0.0, GPS_HEIGHT_SD, Dimension.LENGTH, "heights above mean sea level as the card says")
@@ -89,11 +90,12 @@ def conditions(
 ) -> Conditions:
     """State of airplane and air in the middle of a manoeuvre.
 
-    On the ground (take-off, landing) the air is that of the weather reading at the strip's elevation; in flight that of the recorded
-    pressure altitude and outside-air temperature, else the reading carried up by hydrostatics and the standard lapse rate.
+    On the ground (take-off, landing) the air is that of the weather reading at the strip's elevation; in
+    flight that of the recorded pressure altitude and outside-air temperature, else the reading carried up
+    by hydrostatics and the standard lapse rate.
 
-    Raises InputError where neither recording nor card says anything of pressure or temperature, or the loading
-    is wrong.
+    Raises InputError where neither recording nor card says anything of pressure or temperature, or the
+    loading is wrong.
     """
     time = middle(manoeuvre)
     weather = weather_at(flight.card.weather, flight.recording.start + timedelta(seconds=time))
@@ -133,7 +135,10 @@ def pressure_altitude(air: Conditions) -> float:
 
 
 def channel_mean(flight: Flight, manoeuvre: Manoeuvre, channel: str) -> Estimate | None:
-    """Mean of a channel over a manoeuvre: its measure where there is one, else from the recording's samples."""
+    """Mean of a channel over a manoeuvre.
+
+    Its measure where there is one, else from the recording's samples.
+    """
     measure = manoeuvre.measures.get(channel)
     if measure is not None and np.isfinite(measure.value):
         return measure

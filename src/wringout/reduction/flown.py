@@ -66,6 +66,11 @@ def seconds(flight: Flight, moment: datetime) -> float:
     return (_utc(moment) - _utc(flight.recording.start)).total_seconds()
 
 
+def timestamp(flight: Flight, time: float) -> float:
+    """Seconds from the recording's start as seconds since 1970 UTC."""
+    return _utc(flight.recording.start).timestamp() + time
+
+
 def clock(flight: Flight, time: float) -> str:
     """Seconds from the recording's start as a UTC clock time.
 

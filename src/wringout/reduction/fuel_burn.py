@@ -28,17 +28,21 @@ class FuelBurn:
     source: str
 
     def at(self, time: float) -> tuple[float, float]:
-        """Volume burnt and its standard uncertainty [m³] at a time [s]; the ends hold beyond the recording."""
+        """Volume burnt and its standard uncertainty [m³] at a time [s].
+
+        The ends hold beyond the recording.
+        """
         return float(np.interp(time, self.time, self.volume)), float(np.interp(time, self.time, self.sd))
 
 
 def fuel_burn(flight: Flight, airplane: Airplane) -> FuelBurn:
     """Fuel burnt over a flight from whatever the card and the recording tell.
 
-    With a fuel-flow channel its integral, scaled to the tank readings where there is one at shutdown too (a weighted
-    mean of the meter's own scale, 1 ± 0.05, and the tanks'); where meter and tanks disagree beyond four standard
-    deviations the tanks are believed. Without the channel, even in time between start-up and shutdown
-    readings. With neither, half of what three-quarters power could burn, with an uncertainty to match.
+    With a fuel-flow channel its integral, scaled to the tank readings where there is one at shutdown too (a
+    weighted mean of the meter's own scale, 1 ± 0.05, and the tanks'); where meter and tanks disagree beyond
+    four standard deviations the tanks are believed. Without the channel, even in time between start-up and
+    shutdown readings. With neither, half of what three-quarters power could burn, with an uncertainty to
+    match.
 
     Raises InputError where the tanks held more at shutdown than at start-up.
     """

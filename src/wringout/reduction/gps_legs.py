@@ -10,7 +10,8 @@ from wringout.problems import InputError, Problem
 
 FloatArray = NDArray[np.float64]
 
-# Three legs within about ± 20° of one heading reach this; the answer is then worth a twentieth of the measurement.
+# Three legs within about ± 20° of one heading reach this; the answer is then worth a twentieth of the
+# measurement.
 MOST_CONDITION = 20.0
 ITERATIONS = 50
 MEND = "fly at least three legs at one indicated airspeed, on headings about 120° apart (or four about 90° apart)"
@@ -20,11 +21,12 @@ MEND = "fly at least three legs at one indicated airspeed, on headings about 120
 class GpsLegs:
     """Wind and airspeeds that the legs agree on.
 
-    `true_airspeed` [m/s] has one entry a group in the order of `groups`; `wind` [m/s] is (east, north), the velocity of the air,
-    at time zero of the solution (`wind_time`), and `wind_rate` [m/s²] its change. `covariance` is that of
-    (true_airspeed…, wind east, wind north[, rate east, rate north]) from the stated leg uncertainties;
-    `residuals` [m/s] and `heading` (true [rad]) go with the legs. `scatter` is the root of chi-squared over degrees of freedom,
-    1 where the stated uncertainties are right and NaN without freedom.
+    `true_airspeed` [m/s] has one entry a group in the order of `groups`; `wind` [m/s] is (east, north), the
+    velocity of the air, at time zero of the solution (`wind_time`), and `wind_rate` [m/s²] its change.
+    `covariance` is that of (true_airspeed…, wind east, wind north[, rate east, rate north]) from the stated
+    leg uncertainties; `residuals` [m/s] and `heading` (true [rad]) go with the legs. `scatter` is the root
+    of chi-squared over degrees of freedom, 1 where the stated uncertainties are right and NaN without
+    freedom.
     """
 
     groups: tuple[str, ...]
@@ -86,16 +88,17 @@ def solve(
     Raises
     ------
     InputError
-        Too few legs, or headings that leave the wind undetermined; names the condition number and what to fly instead.
+        Too few legs, or headings that leave the wind undetermined; names the condition number and what to
+        fly instead.
     ValueError
         Shapes that do not match, an uncertainty that is not positive, or a velocity that is not finite.
 
     Notes
     -----
-    Least squares on |g_i − w| = V_k(i) + offset_i (Gray1998 for three legs; Lewis1997), by Gauss–Newton with the analytic
-    Jacobian: a residual falls by the unit vector of the air velocity for the wind and by one for its airspeed. The start is the exact
-    solution of |g|² = 2 g·w + (V² − |w|²), which is linear in w and the bracket. With three legs on one group
-    the residuals vanish and this is Gray's solution.
+    Least squares on |g_i − w| = V_k(i) + offset_i (Gray1998 for three legs; Lewis1997), by Gauss–Newton
+    with the analytic Jacobian: a residual falls by the unit vector of the air velocity for the wind and by
+    one for its airspeed. The start is the exact solution of |g|² = 2 g·w + (V² − |w|²), which is linear in
+    w and the bracket. With three legs on one group the residuals vanish and this is Gray's solution.
 
     Examples
     --------

@@ -1,4 +1,7 @@
-"""Take-off and landing points: speeds in air, slope and wind as flown, and the classical roll in standard conditions."""
+"""Take-off and landing points.
+
+Speeds in air, slope and wind as flown, and the classical roll in standard conditions.
+"""
 
 from dataclasses import dataclass
 from datetime import timedelta
@@ -29,7 +32,8 @@ DIRECTION_SD = np.radians(10.0)  # of a wind read from a sock or a hand-held van
 LOG_LAW_SD = 0.3  # relative, of the change that the logarithmic law makes between mast and wing
 INDICATOR_LAG = 0.4  # [s] by which an airspeed indicator may trail
 ALONG_STRIP = np.radians(30.0)
-# Roughness lengths [m] of what lies round a strip, by a word in its surface; from memory, after the WMO classes.
+# Roughness lengths [m] of what lies round a strip, by a word in its surface; from memory, after the WMO
+# classes.
 ROUGHNESS = {"grass": 0.03, "turf": 0.03, "snow": 0.005, "salt": 0.003, "asphalt": 0.01, "concrete": 0.01}
 USUAL_ROUGHNESS = 0.02
 

@@ -7,16 +7,17 @@ from wringout.physics.constants import GRAVITY, OBSTACLE_HEIGHT
 
 FloatArray = NDArray[np.float64]
 
-# How far the published exponent of mass may be from one airplane's truth: friction-limited brakes give 1, a fixed
-# brake force 2. Common practice.
+# How far the published exponent of mass may be from one airplane's truth: friction-limited brakes give 1, a
+# fixed brake force 2. Common practice.
 MASS_EXPONENT_SD = 0.5
 
 
 def level_landing_roll(roll: ArrayLike, slope: ArrayLike, touchdown_speed: ArrayLike) -> FloatArray:
     """Landing roll on level ground from one on a slope, in still air.
 
-    Roll along the ground [m], slope as rise over run, positive uphill, touchdown speed over the ground [m/s]. Raises ValueError where the
-    speed is not positive, or uphill weight alone would have stopped the airplane sooner.
+    Roll along the ground [m], slope as rise over run, positive uphill, touchdown speed over the ground
+    [m/s]. Raises ValueError where the speed is not positive, or uphill weight alone would have stopped the
+    airplane sooner.
 
     Notes
     -----
@@ -39,7 +40,8 @@ def level_landing_roll(roll: ArrayLike, slope: ArrayLike, touchdown_speed: Array
 def standard_landing_roll(roll: ArrayLike, mass_ratio: ArrayLike, density_ratio: ArrayLike) -> FloatArray:
     """Landing roll [m] at standard mass and density: S (m_s/m)² (σ/σ_s) [FTM108, ch. 9, from memory].
 
-    `mass_ratio` is standard over test, `density_ratio` test over standard. Raises ValueError where one is not positive.
+    `mass_ratio` is standard over test, `density_ratio` test over standard. Raises ValueError where one is
+    not positive.
 
     Examples
     --------
@@ -62,12 +64,14 @@ def standard_landing_air_distance(
 ) -> FloatArray:
     """Air distance [m] from 15 m to touchdown at standard mass and density.
 
-    Speeds are true airspeeds [m/s]; ratios as `standard_landing_roll`. Raises ValueError where a ratio is not positive.
+    Speeds are true airspeeds [m/s]; ratios as `standard_landing_roll`. Raises ValueError where a ratio is
+    not positive.
 
     Notes
     -----
-    S (m_s/m)^(2 + k) (σ/σ_s)^k with k = E/(E + 15.24 m) and the energy height E = (V₅₀² − V_TD²)/2g: the share of the distance
-    that bleeds speed scales as a roll, the share that loses height does not [FTM108, ch. 9, from memory].
+    S (m_s/m)^(2 + k) (σ/σ_s)^k with k = E/(E + 15.24 m) and the energy height E = (V₅₀² − V_TD²)/2g: the
+    share of the distance that bleeds speed scales as a roll, the share that loses height does not [FTM108,
+    ch. 9, from memory].
 
     Examples
     --------
@@ -90,8 +94,9 @@ def standard_landing_air_distance(
 def mean_braking(roll: ArrayLike, touchdown_ground_speed: ArrayLike, slope: ArrayLike = 0.0) -> FloatArray:
     """Mean deceleration of a landing roll over g, on level ground: V_g²/(2 g S) − sin θ [derived].
 
-    Roll [m] from touchdown to full stop, touchdown speed over the ground [m/s] (so wind is out of it), slope positive uphill.
-    It is the friction coefficient that brakes and drag together reached. Raises ValueError where the roll is not positive.
+    Roll [m] from touchdown to full stop, touchdown speed over the ground [m/s] (so wind is out of it),
+    slope positive uphill. It is the friction coefficient that brakes and drag together reached. Raises
+    ValueError where the roll is not positive.
 
     Examples
     --------

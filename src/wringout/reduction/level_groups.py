@@ -11,7 +11,7 @@ from wringout.physics.airspeed import calibrated_from_true
 from wringout.physics.constants import SEA_LEVEL_DENSITY
 from wringout.problems import InputError
 from wringout.quantity.estimate import Estimate
-from wringout.reduction.flown import Flown, middle
+from wringout.reduction.flown import Flown, middle, timestamp
 from wringout.reduction.gps_legs import GpsLegs, solve
 from wringout.reduction.points import LeftOut
 from wringout.reduction.propagation import propagate
@@ -154,14 +154,15 @@ def _solve(cluster: Sequence[LevelGroup]) -> SolvedLevels:
     )
     solution = with_leg_sd(leg_sd)
     first = cluster[0].flown
+    began = timestamp(first.flight, 0.0)
     return SolvedLevels(
         tuple(cluster),
         solution,
         AloftWind(
-            first.flight.card.name,
             f"{first.flight.card.name}: {', '.join(dict.fromkeys(names))}",
-            float(np.min(time)),
-            float(np.max(time)),
+            began,
+            began + float(np.min(time)),
+            began + float(np.max(time)),
             float(
                 np.mean(
                     [np.interp(middle(leg), first.flight.track.time, first.flight.track.up) for leg in legs]

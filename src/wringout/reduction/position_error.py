@@ -55,10 +55,10 @@ def position_error(
 
     Notes
     -----
-    Bayesian linear regression with a weak prior, so that the curve leans on the points where there are points,
-    and where there are none its uncertainty grows as the prior's slope and bend allow [GUM, 5.2.2 for the
-    covariance of the points; prior: common practice, no source]. With no points at all the correction is
-    0 ± the prior.
+    Bayesian linear regression with a weak prior, so that the curve leans on the points where there are
+    points, and where there are none its uncertainty grows as the prior's slope and bend allow [GUM, 5.2.2
+    for the covariance of the points; prior: common practice, no source]. With no points at all the
+    correction is 0 ± the prior.
     """
     speed = np.asarray(indicated, dtype=float)
     measured = np.asarray(correction, dtype=float)
@@ -125,7 +125,10 @@ def calibrate(
 
 
 def shared_covariance(curve: PositionErrorCurve, indicated: ArrayLike) -> FloatArray:
-    """Covariance [m²/s²] of the calibrated airspeeds of several readings, by the curve that they share; shape (n, n)."""
+    """Covariance [m²/s²] of the calibrated airspeeds of several readings, by the curve that they share.
+
+    Shape (n, n).
+    """
     powers = _powers(np.asarray(indicated, dtype=float), curve.reference)
     shared: FloatArray = powers @ np.asarray(curve.covariance) @ powers.T
     return shared

@@ -17,7 +17,8 @@ def propagate(
     Parameters
     ----------
     function : callable
-        Takes the arguments as one array, shape (arguments,), and returns results, shape (results,) or a scalar.
+        Takes the arguments as one array, shape (arguments,), and returns results, shape (results,) or a
+        scalar.
     values : array_like, shape (arguments,)
         Best values of the arguments.
     covariance : array_like, shape (arguments, arguments) or (arguments,)
@@ -81,8 +82,8 @@ def effective_degrees_of_freedom(components: Sequence[float], degrees_of_freedom
 def combine(values: Sequence[float], sds: Sequence[float]) -> tuple[float, float, float]:
     """Weighted mean of independent readings of one quantity, its standard uncertainty, and chi-squared of their agreement.
 
-    Weights are inverse variances. The uncertainty is not widened by disagreement; chi-squared (with one degree
-    of freedom fewer than readings) says whether the readings may be combined at all.
+    Weights are inverse variances. The uncertainty is not widened by disagreement; chi-squared (with one
+    degree of freedom fewer than readings) says whether the readings may be combined at all.
     """
     reading = np.asarray(values, dtype=float)
     weight = 1.0 / np.square(np.asarray(sds, dtype=float))
@@ -92,7 +93,10 @@ def combine(values: Sequence[float], sds: Sequence[float]) -> tuple[float, float
 
 @dataclass(frozen=True, slots=True)
 class LinearFit:
-    """Coefficients of a linear model with covariance; `scatter` is the residual sd per observation (NaN with no freedom)."""
+    """Coefficients of a linear model with covariance.
+
+    `scatter` is the residual sd per observation (NaN with no freedom).
+    """
 
     coefficients: FloatArray
     covariance: FloatArray

@@ -66,7 +66,7 @@ def reduce(flights: Sequence[Flight], airplane: Airplane, strips: Sequence[Strip
     winds = [one.wind for one in solved] + [wind for flight in flights for wind in turn_winds(flight)]
     singles = [one for one, _ in flown if one.point.kind != "level"]
     stalls = [one for one in singles if one.point.kind == "stall"]
-    curves = position_error_curves(airplane, solved, stalls, winds)
+    curves = position_error_curves(airplane, solved, singles, winds)
     by_flap = {curve.flap: curve for curve in curves}
 
     climbs: list[ClimbPoint] = []

@@ -15,8 +15,8 @@ FloatArray = NDArray[np.float64]
 def standard_power(power: ArrayLike, density_ratio: ArrayLike, mass_ratio: ArrayLike) -> FloatArray:
     """PIW = P √σ/(m/m_s)^1.5: power at standard mass and sea-level density for the same angle of attack.
 
-    Power [W], σ = ρ/ρ₀, `mass_ratio` test over standard; broadcast. Raises ValueError where a ratio is not positive.
-    [PIW–VIW method, Kimberlin's text ch. 9 read in part, formulas from memory]
+    Power [W], σ = ρ/ρ₀, `mass_ratio` test over standard; broadcast. Raises ValueError where a ratio is not
+    positive. [PIW–VIW method, Kimberlin's text ch. 9 read in part, formulas from memory]
 
     Examples
     --------
@@ -33,7 +33,10 @@ def standard_power(power: ArrayLike, density_ratio: ArrayLike, mass_ratio: Array
 
 
 def standard_speed(equivalent_airspeed: ArrayLike, mass_ratio: ArrayLike) -> FloatArray:
-    """VIW = V_e/√(m/m_s): equivalent airspeed [m/s] at standard mass for the same angle of attack; as `standard_power`."""
+    """VIW = V_e/√(m/m_s): equivalent airspeed [m/s] at standard mass for the same angle of attack.
+
+    As `standard_power`.
+    """
     mass = np.asarray(mass_ratio, dtype=float)
     if np.any(mass <= 0.0):
         raise ValueError("mass ratios must be positive")
@@ -89,12 +92,14 @@ def fit_polar(
     Raises
     ------
     InputError
-        Fewer than two distinct speeds, or a line whose slope or intercept is not positive, as no drag polar gives.
+        Fewer than two distinct speeds, or a line whose slope or intercept is not positive, as no drag polar
+        gives.
 
     Notes
     -----
-    η P V = ½ρ₀ S C_D0 V⁴ + 2 W_s²/(ρ₀ S π e A) with A = b²/S: a straight line in V⁴ [textbook PIW–VIW method;
-    Anderson, ch. 6 for the polar]. Weighted least squares with the speed's uncertainty carried into the ordinate, dPV/dV = P − 4 a V³.
+    η P V = ½ρ₀ S C_D0 V⁴ + 2 W_s²/(ρ₀ S π e A) with A = b²/S: a straight line in V⁴ [textbook PIW–VIW
+    method; Anderson, ch. 6 for the polar]. Weighted least squares with the speed's uncertainty carried into
+    the ordinate, dPV/dV = P − 4 a V³.
 
     Examples
     --------

@@ -12,7 +12,8 @@ from wringout.reduction.propagation import update
 FloatArray = NDArray[np.float64]
 
 STANDARD_ENTRY_RATE = 1852.0 / 3600.0  # 1 kt/s [m/s²] [CFR23, 23.49 and 23.203]
-# Faster entries stall later: how much of C_Lmax for one kt/s more, before any flight. Common practice, no source.
+# Faster entries stall later: how much of C_Lmax for one kt/s more, before any flight. Common practice, no
+# source.
 ENTRY_RATE_SD = 0.05 / STANDARD_ENTRY_RATE  # relative, per m/s²
 REPEATABILITY_SD = (
     0.02  # relative scatter of C_Lmax between stalls of one pilot, worth three stalls; common practice
@@ -23,7 +24,8 @@ REPEATABILITY_WEIGHT = 3.0
 def to_standard_mass(speed: ArrayLike, mass: ArrayLike, standard_mass: ArrayLike) -> FloatArray:
     """Stall speed at a standard mass: V √(m_s/m), for one C_Lmax [AC23-8C, 23.49, from memory].
 
-    Speeds [m/s] calibrated or equivalent, masses [kg], broadcast. Raises ValueError where a mass is not positive.
+    Speeds [m/s] calibrated or equivalent, masses [kg], broadcast. Raises ValueError where a mass is not
+    positive.
 
     Examples
     --------
@@ -40,8 +42,8 @@ def to_standard_mass(speed: ArrayLike, mass: ArrayLike, standard_mass: ArrayLike
 def maximum_lift_coefficient(speed: ArrayLike, mass: ArrayLike, wing_area: float) -> FloatArray:
     """C_Lmax = 2 m g/(ρ₀ S V_e²) at the stall, load factor one.
 
-    Equivalent airspeed [m/s] (calibrated differs by less than 0.1 % at stalling speeds of light airplanes), mass [kg], wing
-    area [m²]. Raises ValueError where speed or area is not positive.
+    Equivalent airspeed [m/s] (calibrated differs by less than 0.1 % at stalling speeds of light airplanes),
+    mass [kg], wing area [m²]. Raises ValueError where speed or area is not positive.
     """
     equivalent = np.asarray(speed, dtype=float)
     if np.any(equivalent <= 0.0) or wing_area <= 0.0:
@@ -79,7 +81,8 @@ def entry_rate_effect(
     Returns
     -------
     EntryRateEffect
-        `taught` is False where the flights say nothing about the slope: it is then 0 with its prior's uncertainty.
+        `taught` is False where the flights say nothing about the slope: it is then 0 with its prior's
+        uncertainty.
 
     Raises
     ------
@@ -89,8 +92,8 @@ def entry_rate_effect(
     Notes
     -----
     ln C_Lmax = a_group + slope · rate, the certification practice of fitting C_Lmax against entry rate and
-    reading it at 1 kt/s [AC23-8C, 23.49, from memory], with a weak prior on the slope: with one entry rate only
-    nothing is corrected and the uncertainty grows with the distance from 1 kt/s.
+    reading it at 1 kt/s [AC23-8C, 23.49, from memory], with a weak prior on the slope: with one entry rate
+    only nothing is corrected and the uncertainty grows with the distance from 1 kt/s.
     """
     logarithm = np.log(np.asarray(lift_coefficient, dtype=float))
     rate = np.asarray(entry_rate, dtype=float)
@@ -131,8 +134,8 @@ def to_standard_entry_rate(
 ) -> tuple[float, float]:
     """Stall speed at 1 kt/s entry rate and its standard uncertainty [m/s].
 
-    Half the relative change of C_Lmax goes into speed: V ∝ C_Lmax^−½. Repeatability of the stall is part of the
-    uncertainty.
+    Half the relative change of C_Lmax goes into speed: V ∝ C_Lmax^−½. Repeatability of the stall is part of
+    the uncertainty.
     """
     excess = entry_rate - STANDARD_ENTRY_RATE
     corrected = speed * float(np.exp(0.5 * effect.slope * excess))
@@ -147,8 +150,8 @@ def warning_margin(
 ) -> tuple[float, float]:
     """Margin of the stall warning above the stall and its standard uncertainty [m/s].
 
-    Both speeds calibrated [m/s]; `shared_variance` [m²/s²] is the covariance of the two by the position-error curve they share,
-    which drops out of the difference.
+    Both speeds calibrated [m/s]; `shared_variance` [m²/s²] is the covariance of the two by the
+    position-error curve they share, which drops out of the difference.
     """
     variance = warning_sd**2 + stall_sd**2 - 2.0 * shared_variance
     return warning - stall, float(np.sqrt(max(variance, 0.0)))

@@ -11,12 +11,12 @@ from wringout.reduction.airspeed_flown import (
     INDICATOR_SD,
     calibrated_from_true_estimate,
     describe,
-    true_at_moment,
+    gps_airspeed,
 )
 from wringout.reduction.flown import Flown
 from wringout.reduction.points import LeftOut, PositionErrorCurve, StallPoint
 from wringout.reduction.position_error import calibrate
-from wringout.reduction.position_error_points import STALL_TIMING_SD, break_time
+from wringout.reduction.position_error_points import STALL_SPAN, STALL_TIMING_SD, break_time
 from wringout.reduction.stall import (
     STANDARD_ENTRY_RATE,
     entry_rate_effect,
@@ -57,7 +57,7 @@ def stall_points(
             airplane.geometry.wing_area,
         ),
         [rate.value for rate in rates],
-        [f"{one.flight.card.configuration}, {one.point.flap}, {one.point.power}" for one, _ in speeds],
+        [f"{one.flight.card.name}, {one.point.flap}, {one.point.power}" for one, _ in speeds],
     )
     points = []
     for (one, speed), rate in zip(speeds, rates, strict=True):
@@ -92,18 +92,18 @@ def _speed(one: Flown, curve: PositionErrorCurve, winds: Sequence[AloftWind]) ->
             Dimension.SPEED,
             f"least indicated airspeed of {one.span}, {describe(curve)}",
         )
-    moment = true_at_moment(one, winds, break_time(one))
-    if moment is None:
+    moment = break_time(one)
+    airspeed = gps_airspeed(one, winds, moment - STALL_SPAN / 2.0, moment + STALL_SPAN / 2.0)
+    if airspeed is None:
         return None
-    true, direction, wind = moment
-    sd_at_break = np.interp(break_time(one), one.flight.track.time, one.flight.track.speed_sd)
-    variance = direction @ wind @ direction + sd_at_break**2 + STALL_TIMING_SD**2
-    calibrated, calibrated_sd = calibrated_from_true_estimate(true, float(np.sqrt(variance)), one.conditions)
+    calibrated, calibrated_sd = calibrated_from_true_estimate(
+        airspeed.speed, float(np.hypot(airspeed.sd, STALL_TIMING_SD)), one.conditions
+    )
     return Estimate(
         calibrated,
         calibrated_sd,
         Dimension.SPEED,
-        f"ground velocity at the break of {one.span} less the flight's own wind",
+        f"ground velocity at the break of {one.span} less the wind of the level legs",
     )
 
 

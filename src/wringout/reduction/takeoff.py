@@ -39,9 +39,9 @@ def still_air_roll(roll: ArrayLike, ground_speed: ArrayLike, head_wind: ArrayLik
 
     Notes
     -----
-    S₀ = S_w ((V_g + V_w)/V_g)^1.85 with V_g the *ground* speed [AC23-8C, 23.53; FTM108, ch. 9; from memory]. An exponent
-    of two would be constant acceleration; the airplane accelerates less as it goes faster. Putting the airspeed in V_g's
-    place is the common mistake: 1.33 instead of 1.40 for 10 kt in 60.
+    S₀ = S_w ((V_g + V_w)/V_g)^1.85 with V_g the *ground* speed [AC23-8C, 23.53; FTM108, ch. 9; from
+    memory]. An exponent of two would be constant acceleration; the airplane accelerates less as it goes
+    faster. Putting the airspeed in V_g's place is the common mistake: 1.33 instead of 1.40 for 10 kt in 60.
 
     Examples
     --------
@@ -60,13 +60,14 @@ def still_air_roll(roll: ArrayLike, ground_speed: ArrayLike, head_wind: ArrayLik
 def level_roll(roll: ArrayLike, slope: ArrayLike, lift_off_speed: ArrayLike) -> FloatArray:
     """Take-off roll on level ground from one on a slope, in still air.
 
-    Roll along the ground [m], slope as rise over run, positive uphill, lift-off speed over the ground [m/s]. Raises ValueError where
-    the speed is not positive or the slope would give a downhill roll without any thrust (the formula's end).
+    Roll along the ground [m], slope as rise over run, positive uphill, lift-off speed over the ground
+    [m/s]. Raises ValueError where the speed is not positive or the slope would give a downhill roll without
+    any thrust (the formula's end).
 
     Notes
     -----
-    Energy [derived; FTM108, ch. 9, from memory]: the mean accelerating force does V²/2 of work a kilogram on the level, and
-    V²/2 + g S sin θ on the slope: S_level = S/(1 + 2 g S sin θ/V²).
+    Energy [derived; FTM108, ch. 9, from memory]: the mean accelerating force does V²/2 of work a kilogram
+    on the level, and V²/2 + g S sin θ on the slope: S_level = S/(1 + 2 g S sin θ/V²).
 
     Examples
     --------
@@ -88,7 +89,10 @@ def level_roll(roll: ArrayLike, slope: ArrayLike, lift_off_speed: ArrayLike) -> 
 
 @dataclass(frozen=True, slots=True)
 class RollRatios:
-    """What a standard take-off has over the one flown: mass m_s/m, density σ/σ_s, thrust T/T_s (test over standard)."""
+    """What a standard take-off has over the one flown.
+
+    Mass m_s/m, density σ/σ_s, thrust T/T_s (test over standard).
+    """
 
     mass: float
     density: float
@@ -122,8 +126,8 @@ def standard_air_distance(distance: ArrayLike, ratios: RollRatios) -> FloatArray
 def propeller_thrust_ratio(density_ratio: float, power_ratio: float) -> float:
     """Low-speed thrust of a propeller at changed air density and power over that before: (P²ρ)^⅓ [derived].
 
-    Momentum theory at rest gives T = (2ρA)^⅓ (η P)^⅔; during a take-off roll the same scaling holds closely while the slipstream is
-    much faster than the airplane. Raises ValueError where a ratio is not positive.
+    Momentum theory at rest gives T = (2ρA)^⅓ (η P)^⅔; during a take-off roll the same scaling holds closely
+    while the slipstream is much faster than the airplane. Raises ValueError where a ratio is not positive.
 
     Examples
     --------

@@ -9,7 +9,8 @@ from numpy.typing import NDArray
 
 from wringout.dossier.card import WeatherReading
 
-# How fast a reading ages: wind speed grows uncertain with the root of time, temperature in proportion. Common practice.
+# How fast a reading ages: wind speed grows uncertain with the root of time, temperature in proportion.
+# Common practice.
 WIND_SD_IN_TEN_MINUTES = 0.7  # [m/s]
 TEMPERATURE_SD_AN_HOUR = 1.0  # [K]
 TEMPERATURE_SD = 0.5  # [K] of a thermometer read in the shade
@@ -37,7 +38,8 @@ class GroundWeather:
 def weather_at(readings: Sequence[WeatherReading], moment: datetime) -> GroundWeather | None:
     """Weather at a moment, linear in time between the readings on either side and the nearest reading beyond them.
 
-    The wind is interpolated as a vector. Uncertainty grows with the time to the nearest reading. None without readings.
+    The wind is interpolated as a vector. Uncertainty grows with the time to the nearest reading. None
+    without readings.
     """
     if not readings:
         return None
