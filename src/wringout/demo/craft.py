@@ -137,6 +137,11 @@ class Craft:
         """Mass now [kg]."""
         return self.dry_mass + self.fuel
 
+    @property
+    def equivalent(self) -> float:
+        """Equivalent airspeed now [m/s]."""
+        return self.airspeed * sqrt(self.density / STANDARD_DENSITY)
+
     def sense(self, step: float) -> None:
         """The air around the airplane now, with its gusts, and what engine and propeller make of it."""
         self.pressure, self.temperature, self.density = self.air.at(self.height)

@@ -20,6 +20,7 @@ MAXIMUM_MASS = 1090.0
 FUEL_DENSITY = 720.0  # kg/m³
 
 FLAP_DEGREES = (0.0, 15.0, 30.0, 45.0)
+FLAP_NAMES = ("up", "15", "30", "45")
 MAXIMUM_LIFT = (1.60, 1.87, 2.12, 2.28)  # at 1 kt/s, idle, CG in the middle
 FLAP_DRAG = (0.0, 0.0085, 0.0250, 0.0500)
 FLAP_LIFT = (0.34, 0.60, 0.83, 0.98)  # at zero incidence of the body

@@ -57,6 +57,18 @@ class Marked:
     note: str = ""
 
 
+@dataclass(frozen=True, slots=True)
+class StallFlown:
+    """The true stall: time [s] and equivalent airspeed [m/s] of the break, the least airspeed, entry rate [kt/s], mass [kg]."""
+
+    time: float
+    break_speed: float
+    least_speed: float
+    entry_rate: float
+    flap: float
+    mass: float
+
+
 @dataclass(slots=True)
 class Outing:
     """One flight while it is flown: the airplane, the strip, and everything noted."""
@@ -68,7 +80,7 @@ class Outing:
     marked: list[Marked] = field(default_factory=list)
     take_offs: list[tuple[str, TakeOffFlown]] = field(default_factory=list)
     landings: list[tuple[str, LandingFlown]] = field(default_factory=list)
-    stalls: list[tuple[str, float, float]] = field(default_factory=list)  # point, time of break, mass
+    stalls: list[tuple[str, StallFlown]] = field(default_factory=list)
 
     def mark(self, time: float, kind: str, point: str, camera: bool = False, note: str = "") -> None:
         """Mark a moment as an observer with a button does, or a camera on the fence post."""
@@ -270,16 +282,19 @@ def stall(outing: Outing, point: str, flap: float, rate: float, height: float, h
             outing.mark(craft.time, "stall warning", point, note="horn")
         if craft.margin > 1.0:
             craft.stalled_for = 0.0
-            outing.stalls.append((point, craft.time, craft.mass))
             outing.mark(craft.time, "stall break", point)
         if craft.time - begin > 90.0:
             raise ValueError(f"{point}: the airplane would not stall")
     drop = (0.10 + 0.003 * flap) * noise()
     broken = craft.time
+    flown = StallFlown(
+        broken, craft.equivalent, craft.equivalent, (recent[-50] - recent[-1]) / (49 * 2 * FINE_STEP) / KNOT, flap, craft.mass
+    )
     while craft.time - broken < 0.4:
         craft.bank_command = drop * 2.5
         craft.load_factor_command = 1.0
         craft.fly(2)
+        flown = replace(flown, least_speed=min(flown.least_speed, craft.equivalent))
     set_power(craft, OPEN, 2700.0, True)
     safe = 1.15 * stall_speed(craft, flap)
     while craft.indicated < safe:
@@ -287,7 +302,9 @@ def stall(outing: Outing, point: str, flap: float, rate: float, height: float, h
         craft.bank_command = 0.0
         craft.fly(2)
         craft.stalled_for = craft.stalled_for if craft.time - broken < 1.4 else -1.0
+        flown = replace(flown, least_speed=min(flown.least_speed, craft.equivalent))
     craft.stalled_for = -1.0
+    outing.stalls.append((point, flown))
     outing.noted.append(
         Noted(point, "stall", flap, "idle", begin, craft.time + 2.0, note=f"{rate:g} kt/s asked for")
     )
@@ -375,7 +392,3 @@ def _join(runway: Runway) -> tuple[float, float]:
     along, right = 900.0, CIRCUIT_WIDTH
     return runway.east + along * x + right * y, runway.north + along * y - right * x
 
-
-def without_scatter(outing: Outing) -> Outing:
-    """The same outing flown by a pilot without scatter."""
-    return replace(outing, noise=Noise(None))

@@ -1,0 +1,174 @@
+"""The truth asked one question at a time: no gusts, no sensors, a pilot who never varies."""
+
+from datetime import UTC, datetime
+from math import radians, sqrt, tan
+
+import numpy as np
+
+from wringout.demo import steady
+from wringout.demo.air import STANDARD_DENSITY, STANDARD_LAPSE, STANDARD_TEMPERATURE, UniformAir, still_air
+from wringout.demo.craft import Craft, Noise, Runway
+from wringout.demo.ground import LandingFlown, TakeOffFlown, approach_and_land, take_off
+from wringout.demo.machine import (
+    FLAP_NAMES,
+    FUEL_DENSITY,
+    MIDDLE_CG,
+    NOSE_WHEEL,
+    RATED_POWER,
+    TAIL_WHEEL,
+    fuel_flow,
+)
+from wringout.demo.pilot import (
+    NORMAL_LANDING,
+    NORMAL_TAKE_OFF,
+    SHORT_LANDING,
+    SHORT_TAKE_OFF,
+    LandingTechnique,
+    TakeOffTechnique,
+)
+from wringout.demo.procedures import Outing, StallFlown, stall
+from wringout.demo.sensors import calibrated_airspeed
+from wringout.model.question import Question
+
+GEARS = {gear.name: gear for gear in (TAIL_WHEEL, NOSE_WHEEL)}
+TAKE_OFFS = {technique.name: technique for technique in (SHORT_TAKE_OFF, NORMAL_TAKE_OFF)}
+LANDINGS = {technique.name: technique for technique in (SHORT_LANDING, NORMAL_LANDING)}
+GROUND = {"dry grass": (0.055, 0.42), "gravel": (0.045, 0.36)}  # rolling friction and grip under brakes
+CRUISE_SPEEDS = (2300.0, 2400.0, 2500.0, 2600.0, 2700.0)  # rev/min, the slowest that gives the power
+CEILING_CLIMB = 0.508  # m/s
+LEANED_ABOVE = 1000.0  # m, full rich below
+_LONG_AGO = datetime(2025, 1, 1, tzinfo=UTC)
+_STALL_HEIGHT = 1000.0
+
+
+def true_answer(question: Question) -> float:
+    """What the simulated airplane truly does. [SI]
+
+    The CG lies at `machine.MIDDLE_CG`; a stall is read at the break, at 1 kt/s; climbs are full rich below 1000 m and
+    leaned to best power above; cruise is at best power and the slowest engine speed that gives the power.
+
+    Raises
+    ------
+    ValueError
+        A quantity, configuration or surface that the simulator does not know.
+    """
+    quantity = question.quantity
+    if quantity == "stall speed":
+        return calibrated(nominal_stall(question).break_speed, question.pressure_altitude)
+    if quantity in ("take-off ground roll", "take-off distance"):
+        off = nominal_take_off(question)
+        return off.ground_roll + (off.air_distance if quantity == "take-off distance" else 0.0)
+    if quantity in ("landing ground roll", "landing distance"):
+        down = nominal_landing(question)
+        return down.ground_roll + (down.air_distance if quantity == "landing distance" else 0.0)
+    return _steady_answer(question)
+
+
+def _steady_answer(question: Question) -> float:
+    condition = _condition(question, question.pressure_altitude)
+    full = steady.FULL if question.pressure_altitude < LEANED_ABOVE else steady.FULL_LEANED
+    if question.quantity == "fuel flow" and question.power_fraction is not None:
+        return fuel_flow(question.power_fraction * RATED_POWER, 1.0) / FUEL_DENSITY
+    if question.quantity == "cruise speed" and question.power_fraction is not None:
+        return steady.level_speed(condition, _cruise_power(condition, question.power_fraction))
+    if question.quantity == "full-throttle speed":
+        return steady.level_speed(condition, full)
+    if question.quantity == "rate of climb" and question.speed is None:
+        return steady.best_climb(condition, full)[1]
+    if question.quantity == "best climb speed":
+        return calibrated(steady.best_climb(condition, full)[0], question.pressure_altitude)
+    if question.quantity == "glide ratio":
+        return steady.best_glide(condition)[1]
+    if question.quantity == "best glide speed":
+        return calibrated(steady.best_glide(condition)[0], question.pressure_altitude)
+    if question.quantity == "service ceiling":
+        return _ceiling(question)
+    raise ValueError(f"the simulator has no answer to {question}")
+
+
+def _condition(question: Question, altitude: float) -> steady.Condition:
+    return steady.Condition(
+        GEARS[question.configuration], question.mass, 0.0, MIDDLE_CG, _air(altitude, question.temperature, 0.0), altitude
+    )
+
+
+def _air(altitude: float, temperature: float | None, head_wind: float) -> UniformAir:
+    """Air whose standard pressure stands at the altitude; the strip of every question points north."""
+    warmth = STANDARD_TEMPERATURE - STANDARD_LAPSE * altitude if temperature is None else temperature
+    return UniformAir(still_air(altitude, warmth, 101325.0, _LONG_AGO), 0.0, -head_wind)
+
+
+def _cruise_power(condition: steady.Condition, fraction: float) -> steady.Power:
+    for speed in CRUISE_SPEEDS:
+        manifold = steady.rated_fraction_manifold(condition, fraction, speed / 60.0)
+        power = steady.Power(manifold, speed / 60.0, 1.0)
+        if steady.shaft_power(condition, power, 55.0)[1] == manifold:
+            return power
+    raise ValueError(f"the engine does not give {fraction:.0%} there")
+
+
+def _ceiling(question: Question) -> float:
+    low, high = 1000.0, 8000.0
+    while high - low > 0.5:
+        middle = 0.5 * (low + high)
+        climb = steady.best_climb(_condition(question, middle), steady.FULL_LEANED)[1]
+        low, high = (middle, high) if climb > CEILING_CLIMB else (low, middle)
+    return 0.5 * (low + high)
+
+
+def calibrated(equivalent: float, pressure_altitude: float) -> float:
+    """Calibrated airspeed of an equivalent airspeed in the standard atmosphere. [m/s]"""
+    pressure, temperature, density = _air(pressure_altitude, None, 0.0).at(pressure_altitude)
+    true = equivalent * sqrt(STANDARD_DENSITY / density)
+    return float(calibrated_airspeed(np.array(true), np.array(pressure), np.array(temperature)))
+
+
+def nominal_stall(question: Question, entry_rate: float = 1.0) -> StallFlown:
+    """The stall manoeuvre in still air; the equivalent airspeed of the break hardly depends on height."""
+    craft = _craft(question, _air(0.0, None, 0.0))
+    craft.height, craft.ground_height = _STALL_HEIGHT, 0.0
+    _airborne(craft, 36.0)
+    outing = Outing(craft, _runway(question), Noise(None))
+    stall(outing, "truth", FLAP_NAMES.index(question.flap or "up") * 15.0, entry_rate, _STALL_HEIGHT, 0.0)
+    return outing.stalls[0][1]
+
+
+def nominal_take_off(question: Question) -> TakeOffFlown:
+    """The take-off with the technique as it is meant."""
+    technique: TakeOffTechnique = TAKE_OFFS[question.technique or NORMAL_TAKE_OFF.name]
+    craft = _craft(question, _air(question.pressure_altitude, question.temperature, question.head_wind))
+    return take_off(craft, _runway(question), technique)
+
+
+def nominal_landing(question: Question) -> LandingFlown:
+    """The landing with the technique as it is meant, from a final of 900 m."""
+    technique: LandingTechnique = LANDINGS[question.technique or NORMAL_LANDING.name]
+    craft = _craft(question, _air(question.pressure_altitude, question.temperature, question.head_wind))
+    runway = _runway(question)
+    craft.flap = technique.flap
+    craft.north = -900.0
+    craft.height = runway.elevation + 900.0 * tan(radians(technique.approach_angle))
+    _airborne(craft, 30.0)
+    return approach_and_land(craft, runway, technique, 0.0)
+
+
+def _craft(question: Question, air: UniformAir) -> Craft:
+    fuel = 60.0
+    craft = Craft(GEARS[question.configuration], air, Noise(None), question.mass - fuel, fuel, MIDDLE_CG)
+    craft.height = craft.ground_height = air.base_height
+    return craft
+
+
+def _airborne(craft: Craft, speed: float) -> None:
+    craft.airspeed = craft.indicated = speed
+    craft.manifold = craft.manifold_command = 55.0e3
+    craft.lift_coefficient = 0.9
+    craft.wheels = 0.0
+
+
+def _runway(question: Question) -> Runway:
+    rolling, grip = GROUND[question.surface]
+    return Runway(
+        "truth", 0.0, 0.0, question.pressure_altitude, 3000.0, 0.0, question.slope, question.surface, rolling, grip
+    )
+
