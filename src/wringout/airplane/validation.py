@@ -140,12 +140,11 @@ def _tank(part: parts.Tank) -> Iterator[Problem]:
         yield Problem("a tank needs its arm", "give one arm, or arms against contents", field="arms")
         return
     contents = [volume for volume, _ in part.arms]
-    yield from _must(
-        all(low < high for low, high in pairwise(contents)),
-        "arms",
-        "the contents do not rise from row to row",
-        "list the rows from empty to full",
-    )
+    if not all(low < high for low, high in pairwise(contents)):
+        yield Problem(
+            "the contents do not rise from row to row", "list the rows from empty to full", field="arms"
+        )
+        return
     yield from _must(
         len(contents) == 1 or (contents[0] >= 0 and contents[-1] >= part.usable * (1 - 1e-6)),
         "arms",
