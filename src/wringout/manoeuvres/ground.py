@@ -6,11 +6,11 @@ import numpy as np
 
 from wringout.manoeuvres.heights import Height
 from wringout.manoeuvres.motion import BoolArray, Motion
-from wringout.recordings.exclusion import spans
 from wringout.recordings.recording import FloatArray
 
 # In shares of the stall speed, so that a light airplane and a heavy one are seen alike
 TAXIING = 0.45  # below it an airplane cannot fly, but for the wind
+AWAKENED = 0.7  # the same where the recorder has just woken: many sleep until the roll
 STOPPED = 0.15  # below it not even the wind explains flying
 TOUCHING = 1.3  # above it wheels do not roll
 FLYING = 0.8  # to have been reached over the ground in a flight
@@ -40,38 +40,41 @@ def contacts(motion: Motion, height: Height | None) -> tuple[Contact, ...]:
     Full stops and taxiing show in the ground speed. A touch-and-go shows as a flat low place in the height between a descent and
     a climb, at a speed at which wheels may touch, at the height of known ground near by.
     """
-    slow = _slow(motion)
+    slow = _slow(motion, height)
     if height is None:
-        return slow
-    joined = _joined(motion, height, list(slow))
+        return tuple(slow)
+    joined = _joined(motion, height, slow)
     touches = _touches(motion, height, joined)
     return tuple(sorted((*joined, *touches), key=lambda contact: contact.start))
 
 
-def _slow(motion: Motion) -> tuple[Contact, ...]:
+def _slow(motion: Motion, height: Height | None) -> list[Contact]:
+    """Runs slower than an airplane flies; those that the wind could explain only at the height of the others."""
     speed = motion.ground_speed / motion.stall_speed
-    found = []
-    for first, after in zip(*spans((speed < TAXIING) & motion.known), strict=True):
-        part = slice(first, after)
-        rate = np.abs(motion.path.up_speed[part])
-        if np.isfinite(rate).any() and np.nanmedian(rate) > FLAT_RATE:
+    sure: list[Contact] = []
+    doubtful: list[tuple[Contact, int]] = []
+    awakened = motion.slept & (speed < AWAKENED) & (np.abs(motion.path.up_speed) < FLAT_RATE)
+    for first, after in motion.runs(((speed < TAXIING) | awakened) & motion.known):
+        rate = motion.path.up_speed[first:after]
+        if np.isfinite(rate).any() and abs(float(np.nanmean(rate))) > FLAT_RATE:
             continue
-        if speed[part].min() > STOPPED and not _recorder_slept(motion, first, after):
-            continue
-        found.append(Contact(float(motion.time[first]), float(motion.time[after - 1]), True))
-    return tuple(found)
+        contact = Contact(float(motion.time[first]), float(motion.time[after - 1]), True)
+        if speed[first:after].min() < STOPPED or _recorder_slept(motion, first, after):
+            sure.append(contact)
+        else:
+            doubtful.append((contact, (first + after) // 2))
+    if height is not None:
+        for contact, middle in doubtful:
+            level = float(height.up[middle])
+            off = _off_known_ground(motion, height, sure, middle, level)
+            if off is not None and abs(off) < HIGHEST_TOUCH:
+                sure.append(contact)
+    return sorted(sure, key=lambda contact: contact.start)
 
 
 def _recorder_slept(motion: Motion, first: int, after: int) -> bool:
-    """Whether the record begins, breaks off or has a hole beside these samples: many recorders sleep on the ground."""
-    if first == 0 or after >= len(motion.time):
-        return True
-    return bool(
-        motion.time[first] - motion.time[first - 1] > 5.0
-        or motion.time[after] - motion.time[after - 1] > 5.0
-        or not motion.known[first - 1]
-        or not motion.known[after]
-    )
+    """Whether the record begins, breaks off or sleeps beside these samples: many recorders sleep on the ground."""
+    return bool(motion.slept[first]) or after >= len(motion.time) or bool(motion.slept[after])
 
 
 def flew(motion: Motion, height: Height, start: float, end: float, ground: float) -> bool:
@@ -118,7 +121,7 @@ def _touches(motion: Motion, height: Height, known: list[Contact]) -> list[Conta
         & ~_inside(motion.time, known)
     )
     found = []
-    for first, after in zip(*spans(flat), strict=True):
+    for first, after in motion.runs(flat):
         start, end = float(motion.time[first]), float(motion.time[after - 1])
         if end - start < FLAT_TIME or not _between_descent_and_climb(motion, height, start, end):
             continue

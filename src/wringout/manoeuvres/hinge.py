@@ -61,7 +61,8 @@ def hinge(
     if len(time) < 6:
         return None
     x = np.interp(time, along_time, along)
-    tried = np.arange(start, end + GRID / 2, GRID)
+    # at least two heights on either side, or the fit has nothing to hold on to
+    tried = np.arange(time[1], time[-2] + GRID / 2, GRID)
     middle = float(np.median(values))
     cost = np.full((len(tried), len(BENDS)), np.inf)
     solutions = np.zeros((len(tried), len(BENDS), 3))

@@ -4,10 +4,10 @@ import numpy as np
 
 from wringout.manoeuvres.ground import OBSTACLE, SLOW_FLYING, Contact, flew
 from wringout.manoeuvres.heights import Height
-from wringout.manoeuvres.hinge import Hinge, hinge
 from wringout.manoeuvres.manoeuvre import Event, Manoeuvre
 from wringout.manoeuvres.motion import Motion
 from wringout.manoeuvres.roll import Line, distance_sd, roll_line
+from wringout.manoeuvres.wheels import obstacle, speed_at, wheels
 from wringout.quantity.dimensions import Dimension
 from wringout.quantity.estimate import Estimate
 
@@ -40,46 +40,44 @@ class LandingFinder:
 
 def _measure(motion: Motion, sources: tuple[Height, ...], contact: Contact, since: float) -> Manoeuvre | None:
     ground = motion.at(sources[0].up, contact.start)
-    above = np.flatnonzero(
+    higher = np.flatnonzero(
         (motion.time >= max(since, contact.start - LONGEST_APPROACH))
         & (motion.time <= contact.start)
         & (sources[0].up > ground + 2 * OBSTACLE)
     )
-    if not len(above):
+    if not len(higher):
         return None
-    high = float(motion.time[above[-1]])
+    high = float(motion.time[higher[-1]])
     if motion.at(motion.ground_speed, high) < SLOW_FLYING * motion.stall_speed:
         return None
     rolling = contact.start if contact.stopped else contact.end
     line = roll_line(motion, high, rolling)
-    touchdown, hinged, source, notes = _touchdown(motion, sources, line, high, rolling)
-    if touchdown is None or source is None:
+    found = wheels(motion, sources, line, high, rolling, "touchdown")
+    if found is None:
         return None
-    obstacle = _obstacle(motion, source, touchdown.time, since, hinged)
-    if obstacle is None:
+    touchdown = found.event
+    above = obstacle(motion, found, since, -1)
+    if above is None:
         return None
-    along = np.interp([obstacle.time, touchdown.time], motion.time, line.along)
+    along = np.interp([above.time, touchdown.time], motion.time, line.along)
     measures = {
         "air_distance": Estimate(
             float(along[1] - along[0]),
-            distance_sd(motion, obstacle.time, obstacle.time_sd, touchdown.time, touchdown.time_sd),
+            distance_sd(motion, above.time, above.time_sd, touchdown.time, touchdown.time_sd),
             Dimension.LENGTH,
-            f"smoothed positions along the roll, obstacle and touchdown by {source.name}",
+            f"smoothed positions along the roll, obstacle and touchdown by {found.source.name}",
         ),
-        "obstacle_ground_speed": _speed(motion, obstacle, "smoothed ground speed at 15.24 m"),
-        "touchdown_ground_speed": _speed(motion, touchdown, "smoothed ground speed at touchdown"),
-        "descent_angle": _descent_angle(motion, source, obstacle.time),
+        "obstacle_ground_speed": speed_at(motion, above, "smoothed ground speed at 15.24 m"),
+        "touchdown_ground_speed": speed_at(motion, touchdown, "smoothed ground speed at touchdown"),
+        "descent_angle": _descent_angle(motion, found.source, above.time),
         "roll_track": Estimate(
             line.track, line.track_sd, Dimension.ANGLE, "direction of the roll's fast part, true"
         ),
-        "strip_slope": Estimate(
-            hinged.slope, hinged.slope_sd, Dimension.SLOPE, f"{source.name} along the roll"
-        ),
-        "strip_height": Estimate(
-            hinged.height, hinged.height_sd, Dimension.LENGTH, f"{source.name} at touchdown"
-        ),
+        "strip_slope": found.strip_slope,
+        "strip_height": found.strip_height,
     }
-    events = [obstacle, touchdown]
+    notes = found.notes
+    events = [above, touchdown]
     end = contact.end
     if contact.stopped:
         stop, more, told = _roll_out(motion, line, contact, touchdown)
@@ -89,58 +87,7 @@ def _measure(motion: Motion, sources: tuple[Height, ...], contact: Contact, sinc
         end = stop.time
     else:
         notes += ("touch-and-go: no ground roll",)
-    return Manoeuvre("landing", obstacle.time, end, tuple(events), measures, notes)
-
-
-def _touchdown(
-    motion: Motion, sources: tuple[Height, ...], line: Line, start: float, end: float
-) -> tuple[Event | None, Hinge, Height | None, tuple[str, ...]]:
-    fitted = []
-    for source in sources:
-        found = hinge(source, motion.time, line.along, start, end, -1)
-        if found is not None:
-            speed = motion.at(motion.ground_speed, found.time)
-            sink = max(-motion.at(source.up_speed, max(found.time - 5.0, start)), 0.5)
-            fitted.append((float(np.hypot(found.time_sd, source.bias(speed) / sink)), found, source))
-    if not fitted:
-        return None, Hinge(0, 0, 0, 0, 0, 0, 0), None, ()
-    spread, found, source = min(fitted, key=lambda each: each[0])
-    notes: tuple[str, ...] = ()
-    if len(fitted) > 1:
-        other = max(fitted, key=lambda each: each[0])
-        apart = other[1].time - found.time
-        if abs(apart) > 2 * np.hypot(spread, other[0]):
-            notes = (f"{other[2].name} puts touchdown {apart:+.1f} s from {source.name}",)
-    mark = motion.marked("touchdown", start, end + 5.0)
-    if mark is not None:
-        return Event("touchdown", mark.time, mark.time_sd, "observer's mark"), found, source, notes
-    event = Event(
-        "touchdown",
-        found.time,
-        spread,
-        f"{source.name} meets the strip ({found.residual:.2f} m rms about the fit)",
-    )
-    return event, found, source, notes
-
-
-def _obstacle(motion: Motion, source: Height, touchdown: float, since: float, hinged: Hinge) -> Event | None:
-    above = source.up - hinged.height - OBSTACLE
-    before = np.flatnonzero((motion.time < touchdown) & (motion.time >= since) & (above > 0))
-    if not len(before) or before[-1] + 1 >= len(motion.time):
-        return None
-    last = before[-1]
-    high, low = above[last], above[last + 1]
-    share = high / (high - low) if high > low else 0.0
-    moment = float(motion.time[last] + min(share, 1.0) * (motion.time[last + 1] - motion.time[last]))
-    sink = max(-motion.at(source.up_speed, moment), 0.3)
-    bias = source.bias(motion.at(motion.ground_speed, moment)) / 2
-    height_sd = float(np.sqrt(motion.at(source.up_sd, moment) ** 2 + hinged.height_sd**2 + bias**2))
-    return Event(
-        "obstacle",
-        min(moment, touchdown),
-        height_sd / sink,
-        f"{source.name} 15.24 m above the strip at touchdown",
-    )
+    return Manoeuvre("landing", above.time, end, tuple(events), measures, notes)
 
 
 def _roll_out(
@@ -237,11 +184,3 @@ def _descent_angle(motion: Motion, source: Height, moment: float) -> Estimate:
         Dimension.ANGLE,
         f"{source.name} over the {APPROACH:.0f} s before 15.24 m",
     )
-
-
-def _speed(motion: Motion, event: Event, source: str) -> Estimate:
-    sd = np.hypot(
-        motion.at(motion.path.speed_sd, event.time),
-        motion.at(motion.acceleration, event.time) * event.time_sd,
-    )
-    return Estimate(motion.at(motion.ground_speed, event.time), float(sd), Dimension.SPEED, source)

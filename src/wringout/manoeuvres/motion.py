@@ -2,15 +2,18 @@
 
 from dataclasses import dataclass
 from functools import cached_property
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
 
 from wringout.manoeuvres.mark import MarkKind, TimedMark
+from wringout.recordings.exclusion import spans
 from wringout.recordings.recording import FloatArray, Recording, Track
 
 BoolArray = NDArray[np.bool_]
 
+SLEPT = 10.0  # s without a sample; what lies before and after is no one run
 LOST_POSITION = 15.0  # m of standard deviation; beyond it the path is a guess across a gap
 
 
@@ -74,6 +77,24 @@ class Motion:
         if opened is not None:
             spans.append((opened, float(self.time[-1])))
         return tuple(spans)
+
+    @cached_property
+    def slept(self) -> BoolArray:
+        """Whether the recorder slept before a sample; True at the first."""
+        slept: BoolArray = np.concatenate(([True], np.diff(self.time) > SLEPT))
+        return slept
+
+    def runs(self, flags: BoolArray) -> list[tuple[int, int]]:
+        """First and one-past-last of each run of True during which the recorder did not sleep."""
+        found: list[tuple[int, int]] = []
+        for first, after in zip(*spans(flags), strict=True):
+            edges = [
+                int(first),
+                *(int(first) + 1 + np.flatnonzero(self.slept[first + 1 : after])),
+                int(after),
+            ]
+            found.extend((int(low), int(high)) for low, high in pairwise(edges))
+        return found
 
     def channel(self, name: str) -> FloatArray | None:
         """A channel's raw samples, or None where the recording has fewer than five."""

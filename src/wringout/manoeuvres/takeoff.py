@@ -6,10 +6,10 @@ import numpy as np
 
 from wringout.manoeuvres.ground import OBSTACLE, SLOW_FLYING, Contact, flew
 from wringout.manoeuvres.heights import Height
-from wringout.manoeuvres.hinge import Hinge, hinge
 from wringout.manoeuvres.manoeuvre import Event, Manoeuvre
 from wringout.manoeuvres.motion import Motion
 from wringout.manoeuvres.roll import Line, distance_sd, roll_line
+from wringout.manoeuvres.wheels import obstacle, speed_at, wheels
 from wringout.quantity.dimensions import Dimension
 from wringout.quantity.estimate import Estimate
 from wringout.recordings.recording import FloatArray
@@ -65,58 +65,60 @@ def _measure(motion: Motion, sources: tuple[Height, ...], contact: Contact, unti
     if high is None or motion.at(motion.ground_speed, high) < SLOW_FLYING * motion.stall_speed:
         return None
     line = roll_line(motion, roll_from, high)
-    lift_off, hinged, source, notes = _lift_off(motion, sources, line, roll_from, high)
-    if lift_off is None or source is None:
+    found = wheels(motion, sources, line, roll_from, high, "lift-off")
+    if found is None:
         return None
-    ground_height, ground_sd = (hinged.height, hinged.height_sd)
-    obstacle = _obstacle(motion, source, lift_off.time, until, ground_height, ground_sd)
-    if obstacle is None:
+    lift_off = found.event
+    above = obstacle(motion, found, until, 1)
+    if above is None:
         return None
-    start = _start(motion, line, contact, roll_from, lift_off.time, standing)
-    lift_speed = motion.at(motion.ground_speed, lift_off.time)
-    along = np.interp([lift_off.time, obstacle.time], motion.time, line.along)
+    along = np.interp([lift_off.time, above.time], motion.time, line.along)
     measures = {
         "air_distance": Estimate(
             float(along[1] - along[0]),
-            distance_sd(motion, lift_off.time, lift_off.time_sd, obstacle.time, obstacle.time_sd),
+            distance_sd(motion, lift_off.time, lift_off.time_sd, above.time, above.time_sd),
             Dimension.LENGTH,
-            f"smoothed positions along the roll, lift-off and obstacle by {source.name}",
+            f"smoothed positions along the roll, lift-off and obstacle by {found.source.name}",
         ),
-        "lift_off_ground_speed": _speed(motion, lift_off, "smoothed ground speed at lift-off"),
-        "obstacle_ground_speed": _speed(motion, obstacle, "smoothed ground speed at 15.24 m"),
+        "lift_off_ground_speed": speed_at(motion, lift_off, "smoothed ground speed at lift-off"),
+        "obstacle_ground_speed": speed_at(motion, above, "smoothed ground speed at 15.24 m"),
         "roll_track": Estimate(
             line.track, line.track_sd, Dimension.ANGLE, "direction of the roll's fast part, true"
         ),
-        "strip_slope": Estimate(
-            hinged.slope, hinged.slope_sd, Dimension.SLOPE, f"{source.name} along the roll"
-        ),
-        "strip_height": Estimate(ground_height, ground_sd, Dimension.LENGTH, f"{source.name} at lift-off"),
+        "strip_slope": found.strip_slope,
+        "strip_height": found.strip_height,
     }
-    events = [lift_off, obstacle]
-    first = lift_off.time
-    if contact.stopped and start is not None:
-        spread = float(np.hypot(lift_speed * lift_off.time_sd, start.along_sd))
-        measures["ground_roll"] = Estimate(
-            float(along[0]) - start.along,
-            float(np.hypot(spread, motion.at(motion.path.position_sd, lift_off.time))),
-            Dimension.LENGTH,
-            f"smoothed positions from start of roll to lift-off by {source.name}",
-        )
-        events.insert(0, Event("start of roll", start.time, start.time_sd, start.reason))
-        notes += start.notes
-        first = start.time
-    elif not contact.stopped:
+    events = [lift_off, above]
+    notes = found.notes
+    first = min(contact.end, lift_off.time)
+    if contact.stopped:
+        start = _start(motion, line, contact, roll_from, lift_off.time, standing)
+        if start is not None:
+            spread = motion.at(motion.ground_speed, lift_off.time) * lift_off.time_sd
+            position_sd = motion.at(motion.path.position_sd, lift_off.time)
+            measures["ground_roll"] = Estimate(
+                float(along[0]) - start.along,
+                float(np.sqrt(spread**2 + start.along_sd**2 + position_sd**2)),
+                Dimension.LENGTH,
+                f"smoothed positions from start of roll to lift-off by {found.source.name}",
+            )
+            events.insert(0, Event("start of roll", start.time, start.time_sd, start.reason))
+            notes += start.notes
+            first = start.time
+    else:
         notes += ("touch-and-go: no start of roll",)
-        first = contact.end
     airspeed = motion.channel("indicated_airspeed")
     if airspeed is not None:
         measures |= _airspeed(motion, airspeed, lift_off)
-    return Manoeuvre("take-off", first, obstacle.time, tuple(events), measures, notes)
+    return Manoeuvre("take-off", first, above.time, tuple(events), measures, notes)
 
 
 def _roll_begins(motion: Motion, contact: Contact) -> tuple[float, bool]:
     """The last moment on the ground before the run, and whether the airplane stood then."""
     inside = (motion.time >= contact.start) & (motion.time <= contact.end)
+    awake = np.flatnonzero(motion.slept & inside)
+    if len(awake):  # nothing is known of the sleep, nor of where the airplane went meanwhile
+        inside &= motion.time >= motion.time[awake[-1]]
     standing = np.flatnonzero(inside & (motion.ground_speed < STANDING) & motion.known)
     if len(standing):
         return float(motion.time[standing[-1]]), True
@@ -128,61 +130,6 @@ def _roll_begins(motion: Motion, contact: Contact) -> tuple[float, bool]:
 def _time_above(motion: Motion, source: Height, start: float, end: float, level: float) -> float | None:
     inside = np.flatnonzero((motion.time >= start) & (motion.time <= end) & (source.up > level))
     return float(motion.time[inside[0]]) if len(inside) else None
-
-
-def _lift_off(
-    motion: Motion, sources: tuple[Height, ...], line: Line, start: float, end: float
-) -> tuple[Event | None, Hinge, Height | None, tuple[str, ...]]:
-    fitted = []
-    for source in sources:
-        found = hinge(source, motion.time, line.along, start, end, 1)
-        if found is not None:
-            speed = motion.at(motion.ground_speed, found.time)
-            climb = max(motion.at(source.up_speed, min(found.time + 5.0, end)), 0.5)
-            fitted.append((float(np.hypot(found.time_sd, source.bias(speed) / climb)), found, source))
-    if not fitted:
-        return None, Hinge(0, 0, 0, 0, 0, 0, 0), None, ()
-    spread, found, source = min(fitted, key=lambda each: each[0])
-    notes: tuple[str, ...] = ()
-    if len(fitted) > 1:
-        other = max(fitted, key=lambda each: each[0])
-        apart = other[1].time - found.time
-        if abs(apart) > 2 * np.hypot(spread, other[0]):
-            notes = (f"{other[2].name} puts lift-off {apart:+.1f} s from {source.name}",)
-    mark = motion.marked("lift-off", start, end + 5.0)
-    if mark is not None:
-        return Event("lift-off", mark.time, mark.time_sd, "observer's mark"), found, source, notes
-    event = Event(
-        "lift-off",
-        found.time,
-        spread,
-        f"{source.name} leaves the strip ({found.residual:.2f} m rms about the fit)",
-    )
-    return event, found, source, notes
-
-
-def _obstacle(
-    motion: Motion, source: Height, lift_off: float, until: float, ground: float, ground_sd: float
-) -> Event | None:
-    above = source.up - ground - OBSTACLE
-    later = np.flatnonzero((motion.time > lift_off) & (motion.time <= until) & (above > 0))
-    if not len(later) or later[0] == 0:
-        return None
-    last = later[0]
-    low, high = above[last - 1], above[last]
-    share = -low / (high - low) if high > low and low < 0 else 1.0
-    moment = float(motion.time[last - 1] + share * (motion.time[last] - motion.time[last - 1]))
-    climb = max(motion.at(source.up_speed, moment), 0.3)
-    bias = (
-        source.bias(motion.at(motion.ground_speed, moment)) / 2
-    )  # of the lower and the higher, the error's greater part is shared
-    height_sd = float(np.sqrt(motion.at(source.up_sd, moment) ** 2 + ground_sd**2 + bias**2))
-    return Event(
-        "obstacle",
-        max(moment, lift_off),
-        height_sd / climb,
-        f"{source.name} 15.24 m above the strip at lift-off",
-    )
 
 
 def _start(
@@ -238,9 +185,7 @@ def _start(
         )
     least = float(speed[(motion.time >= roll_from) & (motion.time <= lift_off)].min())
     knots = least / 0.514444
-    slept = bool(
-        abs(motion.time[motion.index(roll_from)] - roll_from) < 1e-6 and _begins_here(motion, roll_from)
-    )
+    slept = bool(motion.slept[motion.index(roll_from)])
     note = (
         f"the record of the roll begins at {knots:.0f} kt: {before:.0f} m before it are extrapolated"
         if slept
@@ -257,11 +202,6 @@ def _start(
     )
 
 
-def _begins_here(motion: Motion, moment: float) -> bool:
-    index = motion.index(moment)
-    return index < 2 or bool(motion.time[index] - motion.time[index - 2] > 6.0)
-
-
 def _time_of_speed(time: FloatArray, speed: FloatArray, speed_sd: FloatArray) -> tuple[FloatArray, float]:
     """t = t₀ + c₁ V + c₂ V³, the roll of a thrust that falls and a drag that grows with V²; and the sd of t₀."""
     if len(time) < 4:
@@ -276,14 +216,6 @@ def _time_of_speed(time: FloatArray, speed: FloatArray, speed_sd: FloatArray) ->
     noise = np.hypot(np.std(left), float(np.median(speed_sd)) * abs(solution[1]))
     covariance = np.linalg.inv(columns.T @ columns) * noise**2
     return solution, float(np.sqrt(covariance[0, 0] * 2))
-
-
-def _speed(motion: Motion, event: Event, source: str) -> Estimate:
-    sd = np.hypot(
-        motion.at(motion.path.speed_sd, event.time),
-        motion.at(motion.acceleration, event.time) * event.time_sd,
-    )
-    return Estimate(motion.at(motion.ground_speed, event.time), float(sd), Dimension.SPEED, source)
 
 
 def _airspeed(motion: Motion, airspeed: FloatArray, lift_off: Event) -> dict[str, Estimate]:

@@ -121,9 +121,28 @@ def _excursions(
                 away.extend(range(out + 1, back + 1))
                 index += 2
                 continue
-        sides.extend((out, out + 1))
+        if _lasts(
+            time, latitude, longitude, reference, out, float(distance[out] - reference[out] * period[out])
+        ):
+            sides.extend((out, out + 1))
         index += 1
     return np.array(away, dtype=np.int64), np.unique(np.array(sides, dtype=np.int64))
+
+
+def _lasts(
+    time: FloatArray,
+    latitude: FloatArray,
+    longitude: FloatArray,
+    reference: FloatArray,
+    step: int,
+    excess: float,
+) -> bool:
+    """Whether a step is still there between the fixes two before and two after: a late time stamp's is not."""
+    before, after = max(step - 2, 0), min(step + 3, len(time) - 1)
+    ends = np.array([before, after])
+    across = float(step_distances(latitude[ends], longitude[ends])[0])
+    expected = float(np.sum(reference[before:after] * np.diff(time[before : after + 1])))
+    return across - expected > excess / 2
 
 
 def _running_median(values: FloatArray, width: int) -> FloatArray:

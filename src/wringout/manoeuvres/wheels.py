@@ -1,0 +1,129 @@
+"""The moments at which the wheels leave or meet the strip, and at which the airplane is 15.24 m above it."""
+
+from dataclasses import dataclass
+from typing import Literal
+
+import numpy as np
+
+from wringout.manoeuvres.ground import OBSTACLE
+from wringout.manoeuvres.heights import Height
+from wringout.manoeuvres.hinge import Hinge, hinge
+from wringout.manoeuvres.manoeuvre import Event
+from wringout.manoeuvres.motion import Motion
+from wringout.manoeuvres.roll import Line
+from wringout.quantity.dimensions import Dimension
+from wringout.quantity.estimate import Estimate
+
+SLOWEST_RATE = 0.5  # m/s of climb or sink by which a height's error is divided at least
+MARK_REACH = 5.0  # s beyond the searched span within which an observer's mark is still meant
+
+
+@dataclass(frozen=True, slots=True)
+class Wheels:
+    """Lift-off or touchdown, the fit and source of height that gave it, and the strip's height and slope there."""
+
+    event: Event
+    fit: Hinge
+    source: Height
+    strip_height: Estimate
+    strip_slope: Estimate
+    notes: tuple[str, ...]
+
+
+def wheels(
+    motion: Motion,
+    sources: tuple[Height, ...],
+    line: Line,
+    start: float,
+    end: float,
+    name: Literal["lift-off", "touchdown"],
+) -> Wheels | None:
+    """Lift-off or touchdown between two moments, by the source of height that knows it best; None where none does.
+
+    An observer's mark overrides the moment; strip height and slope come from the heights all the same. A source that contradicts the
+    chosen one is told in the notes.
+    """
+    direction = 1 if name == "lift-off" else -1
+    fitted = []
+    for source in sources:
+        found = hinge(source, motion.time, line.along, start, end, direction)
+        if found is not None:
+            fitted.append((_uncertainty(motion, source, found, direction, start, end), found, source))
+    if not fitted:
+        return None
+    spread, fit, source = min(fitted, key=lambda each: each[0])
+    event = Event(
+        name,
+        fit.time,
+        float(np.hypot(fit.time_sd, source.bias(motion.at(motion.ground_speed, fit.time)) / 10)),
+        f"{source.name} {'leaves' if direction > 0 else 'meets'} the strip, {fit.residual:.2f} m rms about the fit",
+    )
+    notes = []
+    for other_spread, other, other_source in fitted:
+        apart = other.time - fit.time
+        if other_source is not source and abs(apart) > 2 * np.hypot(spread, other_spread):
+            notes.append(f"{other_source.name} puts {name} {apart:+.1f} s from {source.name}")
+    mark = motion.marked(name, start - MARK_REACH, end + MARK_REACH)
+    if mark is not None:
+        event = Event(name, mark.time, mark.time_sd, "observer's mark")
+        apart = fit.time - mark.time
+        if abs(apart) > 3 * np.hypot(fit.time_sd, mark.time_sd):
+            notes.append(f"{source.name} puts {name} {apart:+.1f} s from the observer's mark")
+    _, strip, strip_source = next((each for each in fitted if each[2] is sources[0]), fitted[0])
+    return Wheels(
+        event,
+        fit,
+        source,
+        Estimate(strip.height, strip.height_sd, Dimension.LENGTH, f"{strip_source.name} at {name}"),
+        Estimate(fit.slope, fit.slope_sd, Dimension.SLOPE, f"{source.name} along the roll"),
+        tuple(notes),
+    )
+
+
+def _uncertainty(
+    motion: Motion, source: Height, fit: Hinge, direction: int, start: float, end: float
+) -> float:
+    """Standard deviation in time of the wheels' moment and of the obstacle together, as `source` would give them [s]."""
+    beyond = min(max(fit.time + direction * 5.0, start), end)
+    rate = max(direction * motion.at(source.up_speed, beyond), SLOWEST_RATE)
+    bias = source.bias(motion.at(motion.ground_speed, fit.time))
+    spread = np.hypot(fit.height_sd, motion.at(source.up_sd, beyond)) + bias
+    return float(np.hypot(fit.time_sd, spread / rate))
+
+
+def obstacle(motion: Motion, found: Wheels, limit: float, direction: Literal[1, -1]) -> Event | None:
+    """The first moment after lift-off (direction 1), or the last before touchdown (−1), 15.24 m above the strip there."""
+    source = found.source
+    above = source.up - found.fit.height - OBSTACLE
+    moment = found.event.time
+    if direction > 0:
+        beyond = np.flatnonzero((motion.time > moment) & (motion.time <= limit) & (above > 0))
+    else:
+        beyond = np.flatnonzero((motion.time < moment) & (motion.time >= limit) & (above > 0))[::-1]
+    if not len(beyond):
+        return None
+    high = int(beyond[0])
+    low = high - direction
+    if not 0 <= low < len(motion.time):
+        return None
+    rise = above[high] - above[low]
+    share = float(np.clip(-above[low] / rise, 0.0, 1.0)) if rise > 0 else 1.0
+    at = float(motion.time[low] + share * (motion.time[high] - motion.time[low]))
+    rate = max(abs(motion.at(source.up_speed, at)), 0.3)
+    # of the static port's error most is the same at the wheels' moment and above
+    bias = source.bias(motion.at(motion.ground_speed, at)) / 2
+    height_sd = np.sqrt(motion.at(source.up_sd, at) ** 2 + found.fit.height_sd**2 + bias**2)
+    where = "lift-off" if direction > 0 else "touchdown"
+    at = max(at, moment) if direction > 0 else min(at, moment)
+    return Event(
+        "obstacle", at, float(height_sd / rate), f"{source.name} 15.24 m above the strip's height at {where}"
+    )
+
+
+def speed_at(motion: Motion, event: Event, source: str) -> Estimate:
+    """The smoothed ground speed at an event."""
+    sd = np.hypot(
+        motion.at(motion.path.speed_sd, event.time),
+        motion.at(motion.acceleration, event.time) * event.time_sd,
+    )
+    return Estimate(motion.at(motion.ground_speed, event.time), float(sd), Dimension.SPEED, source)
