@@ -21,12 +21,23 @@ _UNQUOTED = re.compile(
     r"(?P<value>[+-]?[0-9][0-9. ]*[ \t]*[A-Za-z°%][^#\"'\[\]{}=,]*?)"
     r"(?P<end>[ \t]*(?:#.*)?)"
 )
+_DATE = re.compile(r"=[ \t]*[0-9]{4}-[0-9]")
+# Where a text that never ends began: tomllib tells only that the end of the file was reached.
+_OPENINGS = {
+    "Expected \"'''": re.compile("'''"),
+    "Expected \"'": re.compile(r"=[ \t]*'[^'\n]*$", re.MULTILINE),
+    "Unterminated": re.compile('"+'),
+}
 _AT_LINE = re.compile(r"\(at line ([0-9]+), column [0-9]+\)$")
 _WORDS = {
     "Cannot overwrite a value": ("the key stands here a second time", "keep one of them"),
     "Cannot declare": ("the table stands here a second time", "keep one of them, or write [[…]] for a list"),
+    "Illegal character '\\n'": ("a text is not closed", "end it with the quote it began with"),
     "Illegal character": ("there is a character that TOML does not allow", "type the line again"),
     "Unclosed": ("a bracket is not closed", "close it"),
+    "Found invalid character": ("there is a character that TOML does not allow", "type the line again"),
+    "Expected ']'": ("a bracket is not closed", "close it"),
+    "Expected \"'": ("a text is not closed", "end it with the quote it began with"),
     "Unterminated": ("a text is not closed", "end it with the quote it began with"),
     "Expected '=' after a key": ("a key is not followed by '='", "write it like: span = \"10.9 m\""),
     "Expected newline or end of document": (
@@ -34,7 +45,6 @@ _WORDS = {
         'put text and quantities into quotes: span = "10.9 m"',
     ),
     "Invalid value": ("the value is not understood", 'put text and quantities into quotes: span = "10.9 m"'),
-    "Invalid date": ("the date or time does not exist", "write it like 2026-05-12T09:30:00+01:00"),
     "Invalid initial character for a key": ("a key cannot start like this", 'put the key into quotes'),
     "Unescaped '\\'": ("a backslash stands in the text", "write '/' in paths, or use single quotes"),
     "Invalid statement": ("the line is no key with a value and no [table]", 'write it like: span = "10.9 m"'),
@@ -138,7 +148,8 @@ def read_toml(file: str, data: bytes) -> Document:
             line = _line_of(str(error), text)
             repaired = _quoted(text, line) if len(problems) < _MOST_REPAIRS else None
             if repaired is None:
-                raise InputError(*problems, _syntax(file, str(error), line)) from error
+                row = text.split("\n")[line - 1]
+                raise InputError(*problems, _syntax(file, str(error), line, row)) from error
             text, problem = repaired
             problems.append(problem.at(file, line))
     if _depth(content) > _DEEPEST:
@@ -169,10 +180,20 @@ def _too_deep(file: str) -> Problem:
 
 def _line_of(message: str, text: str) -> int:
     match = _AT_LINE.search(message)
-    return int(match.group(1)) if match else text.rstrip("\n").count("\n") + 1
+    if match:
+        return int(match.group(1))
+    for start, opening in _OPENINGS.items():
+        if message.startswith(start):
+            begun = list(opening.finditer(text))
+            return text.count("\n", 0, begun[-1].start()) + 1 if begun else 1
+    return text.rstrip("\n").count("\n") + 1
 
 
-def _syntax(file: str, message: str, line: int) -> Problem:
+def _syntax(file: str, message: str, line: int, row: str) -> Problem:
+    if _DATE.search(row) and message.startswith("Expected newline"):
+        return Problem(
+            "the date or time does not exist", "write it like 2026-05-12T09:30:00+01:00", file, line
+        )
     for start, (what, mend) in _WORDS.items():
         if message.startswith(start):
             return Problem(what, mend, file, line)
