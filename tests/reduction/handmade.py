@@ -219,7 +219,7 @@ def legs(
     more: Mapping[str, Mapping[str, tuple[float, float]]] | None = None,
     start: float = 600.0,
 ) -> tuple[list[Manoeuvre], list[CardPoint]]:
-    """Level legs of 60 s with 30 s turns at each airspeed on each heading [deg], as manoeuvres and card points."""
+    """Level legs of 60 s with turns of 30 s at each airspeed on each heading [deg], and their card points."""
     found: list[Manoeuvre] = []
     points: list[CardPoint] = []
     time = start

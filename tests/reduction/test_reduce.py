@@ -212,7 +212,7 @@ def test_takeoff_and_landing_know_wind_slope_and_speed() -> None:
 
 
 def test_what_cannot_be_reduced_is_named() -> None:
-    """A manoeuvre outside every point, a point without manoeuvre, and legs that leave the wind open each give their reason."""
+    """A stray manoeuvre, a point without one, legs that leave the wind open: each says why."""
     manoeuvres, points = legs(
         np.random.default_rng(4), {"L1": 45.0}, (90.0, 270.0), WIND, more={"L1": recorded()}
     )

@@ -24,9 +24,9 @@ GROUND_VELOCITY_SD = 0.1  # [m/s] of a receiver's velocity over seconds; common 
 def true_by_indicator(
     flown: Flown, curve: PositionErrorCurve, measure: str = "indicated_airspeed", extra_sd: float = 0.0
 ) -> Estimate | None:
-    """True airspeed from indicated airspeed through position error and the air's state; None where not recorded.
+    """True airspeed from indicated airspeed through position error and the air's state.
 
-    `extra_sd` [m/s] is what lag or a moving needle adds.
+    None where it was not recorded. `extra_sd` [m/s] is what lag or a moving needle adds.
     """
     indicated = flown.measure(measure)
     if indicated is None:
@@ -68,10 +68,12 @@ class GpsAirspeed:
 
 
 def gps_airspeed(flown: Flown, winds: Sequence[AloftWind], start: float, end: float) -> GpsAirspeed | None:
-    """True airspeed over part of a manoeuvre [s] by its track and the wind; None where no wind was ever measured.
+    """True airspeed over part of a manoeuvre [s] by its track and the wind.
 
-    The unknown cross wind lengthens |g − w| on the mean by its variance over twice the speed, which is taken off
-    [derived].
+    None where no wind was ever measured.
+
+    The unknown cross wind lengthens |g − w| on the mean by its variance over twice the speed, which is taken
+    off [derived].
     """
     track = flown.flight.track
     inside = (track.time >= start) & (track.time <= end)

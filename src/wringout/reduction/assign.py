@@ -87,8 +87,8 @@ def _assign_in_order(
             continue
         what = "groups of level legs at one speed" if kind == "level" else f"{MANOEUVRE_OF[kind]} manoeuvres"
         reason = (
-            f"{len(points)} {kind} points have no as-flown start and end, and {len(runs)} {what} are left for them; "
-            "give each point its start and end"
+            f"{len(points)} {kind} points have no as-flown start and end, and {len(runs)} {what} are left "
+            "for them; give each point its start and end"
             if runs
             else f"no {MANOEUVRE_OF[kind]} was found for it"
         )

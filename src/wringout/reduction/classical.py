@@ -30,7 +30,7 @@ def classical_results(
 
     A set that cannot give a figure gives none.
     """
-    return _polars(airplane, levels) + _best_climbs(airplane, climbs)
+    return _polars(airplane, levels) + _best_climbs(climbs)
 
 
 def _polars(airplane: Airplane, levels: Sequence[LevelPoint]) -> tuple[ClassicalResult, ...]:
@@ -77,8 +77,8 @@ def _polars(airplane: Airplane, levels: Sequence[LevelPoint]) -> tuple[Classical
     return tuple(results)
 
 
-def _best_climbs(airplane: Airplane, climbs: Sequence[ClimbPoint]) -> tuple[ClassicalResult, ...]:
-    """Best-climb speeds and rate by a parabola, climbs brought to one mass and sea-level density by equal angles of attack."""
+def _best_climbs(climbs: Sequence[ClimbPoint]) -> tuple[ClassicalResult, ...]:
+    """Best-climb speeds and rate by a parabola, at equivalent speeds and the masses as flown."""
     groups: dict[tuple[str, str], list[ClimbPoint]] = defaultdict(list)
     for point in climbs:
         if point.power == "full":
@@ -98,7 +98,8 @@ def _best_climbs(airplane: Airplane, climbs: Sequence[ClimbPoint]) -> tuple[Clas
         except InputError:
             continue
         masses = [point.conditions.mass.value for point in points]
-        source = f"parabola through {len(points)} climbs at {min(masses):.0f}–{max(masses):.0f} kg, speeds equivalent"
+        span = f"{min(masses):.0f}–{max(masses):.0f} kg"
+        source = f"parabola through {len(points)} climbs at {span}, speeds equivalent"
         origins = tuple(point.origin for point in points)
         figures = (
             ("speed of best rate of climb", best.best_rate_speed, 0),

@@ -18,8 +18,9 @@ SERVICE_CEILING_RATE = 0.508  # 100 ft/min [m/s]
 def tapeline_rate(
     pressure_altitude_rate: ArrayLike, pressure_altitude: ArrayLike, temperature: ArrayLike
 ) -> FloatArray:
-    """Geometric rate of climb from the rate of pressure altitude: dh/dt = dH_p/dt · T/T_std [FTM108, ch. 7; from memory].
+    """Geometric rate of climb from the rate of pressure altitude.
 
+    dh/dt = dH_p/dt · T/T_std [FTM108, ch. 7; from memory].
     Rates [m/s], pressure altitude [m], outside air temperature [K], broadcast. NaN gives NaN. Raises
     ValueError where the temperature is not positive.
 
@@ -154,7 +155,7 @@ def ceiling(
     rate_sd: ArrayLike,
     least_rate: float = SERVICE_CEILING_RATE,
 ) -> tuple[float, float]:
-    """Altitude at which the rate of climb falls to a least rate, by a straight line through climbs at several altitudes.
+    """Altitude at which the rate of climb falls to a least rate, by a straight line through several climbs.
 
     Parameters
     ----------

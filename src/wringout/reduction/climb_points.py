@@ -25,7 +25,7 @@ def climb_point(one: Flown, curve: PositionErrorCurve, winds: Sequence[AloftWind
         return LeftOut(card.name, point.id, reason)
     airspeed = true_by_indicator(one, curve) or true_by_gps(one, winds)
     if airspeed is None:
-        reason = f"the {point.kind} of {one.span} has no indicated airspeed, and no level legs of that flight give the wind"
+        reason = f"the {point.kind} of {one.span} has no indicated airspeed, and no level legs give the wind"
         return LeftOut(card.name, point.id, reason)
     rate = _rate(one)
     if rate is None:
@@ -51,7 +51,7 @@ def climb_point(one: Flown, curve: PositionErrorCurve, winds: Sequence[AloftWind
 
 
 def _rate(one: Flown) -> Estimate | None:
-    """Geometric rate of climb by satellite, by the altimeter's tapeline correction, or both weighted together."""
+    """Geometric rate of climb by satellite, by the altimeter's tapeline correction, or both weighted."""
     geometric = one.measure("rate_of_climb")
     barometric = one.measure("pressure_altitude_rate")
     if barometric is not None:
@@ -67,7 +67,7 @@ def _rate(one: Flown) -> Estimate | None:
     if geometric is None or barometric is None or not geometric.sd or not barometric.sd:
         return geometric or barometric
     mean, sd, chi_squared = combine([geometric.value, barometric.value], [geometric.sd, barometric.sd])
-    both = f"{geometric.value:.2f} m/s by height and {barometric.value:.2f} m/s by pressure altitude of {one.span}"
+    both = f"{geometric.value:.2f} m/s by height and {barometric.value:.2f} by pressure altitude, {one.span}"
     if chi_squared > 9.0:
         # The two disagree: neither is known to be wrong, so the figure is no better than their distance.
         sd = 0.5 * abs(geometric.value - barometric.value)

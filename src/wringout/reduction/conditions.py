@@ -84,6 +84,7 @@ def conditions(
     airplane: Airplane,
     point: CardPoint,
     manoeuvre: Manoeuvre,
+    *,
     burn: FuelBurn,
     offset: Estimate,
     strip: Strip | None = None,
@@ -247,7 +248,7 @@ def _pressure(
 
 
 def _carried_up(qnh: float, elevation: float, temperature: float, height: float) -> float:
-    """Pressure at a height by hydrostatics from the station's own pressure and temperature, standard lapse."""
+    """Pressure at a height by hydrostatics from the station's pressure and temperature, standard lapse."""
     station = float(pressure_at(qnh, elevation))
     aloft = temperature - LAPSE_RATE * (height - elevation)
     return station * float((aloft / temperature) ** (GRAVITY / (GAS_CONSTANT_AIR * LAPSE_RATE)))
@@ -264,7 +265,7 @@ def _mass(flight: Flight, airplane: Airplane, burn: FuelBurn, time: float) -> tu
             float(mass[0]),
             float(np.hypot(loaded_sd[0], airplane.fuel.density * burnt_sd)),
             Dimension.MASS,
-            f"loading of {flight.card.name} less {airplane.fuel.density * burnt:.1f} kg of fuel; {burn.source}",
+            f"{flight.card.name} as loaded less {airplane.fuel.density * burnt:.1f} kg fuel; {burn.source}",
         ),
         float(cg[0]),
     )

@@ -51,7 +51,7 @@ class Flown:
         return span(self.flight, self.manoeuvre)
 
     def measure(self, name: str) -> Estimate | None:
-        """A measure of the manoeuvre, None where the recording has no such channel or no uncertainty of it."""
+        """A measure of the manoeuvre, None where the recording has no such channel."""
         found = self.manoeuvre.measures.get(name)
         return found if found is not None and found.sd is not None and found.value == found.value else None
 

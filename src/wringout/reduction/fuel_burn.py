@@ -20,7 +20,7 @@ TYPICAL_CONSUMPTION = 8.5e-8  # [kg/J] of a piston engine, 0.31 kg/kWh; from mem
 
 @dataclass(frozen=True, slots=True)
 class FuelBurn:
-    """Fuel burnt since start-up [m³] with its standard uncertainty at the times [s] of a recording, and whence known."""
+    """Fuel burnt since start-up [m³] with its standard uncertainty at times [s], and whence known."""
 
     time: FloatArray
     volume: FloatArray

@@ -14,7 +14,7 @@ FloatArray = NDArray[np.float64]
 # measurement.
 MOST_CONDITION = 20.0
 ITERATIONS = 50
-MEND = "fly at least three legs at one indicated airspeed, on headings about 120° apart (or four about 90° apart)"
+MEND = "fly at least three legs at one indicated airspeed on headings about 120° apart, or four 90° apart"
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,7 +42,7 @@ class GpsLegs:
     condition: float
 
     def wind_at(self, time: float) -> tuple[FloatArray, FloatArray]:
-        """Air velocity (east, north) [m/s] at a time [s] of the legs' clock, and its covariance, shape (2, 2)."""
+        """Air velocity (east, north) [m/s] at a time [s] of the legs' clock, and its (2, 2) covariance."""
         count = len(self.groups)
         lapse = time - self.wind_time
         wind = self.wind + lapse * self.wind_rate
@@ -159,7 +159,7 @@ def solve(
 
 @dataclass(frozen=True, slots=True)
 class _Geometry:
-    """Which leg belongs to which group, when (−1 to 1, None in a steady wind), how uncertain, and what the rates may be."""
+    """Which leg belongs to which group, when (−1 to 1, None in steady wind), how uncertain."""
 
     membership: FloatArray
     lapse: FloatArray | None
@@ -186,8 +186,8 @@ class _Geometry:
             drifting = "" if self.lapse is None else " that drifts"
             raise InputError(
                 Problem(
-                    f"{legs} level legs in {count} speed groups cannot give {count} airspeeds and a wind{drifting}: "
-                    f"{short} too few",
+                    f"{legs} level legs in {count} speed groups cannot give {count} airspeeds and "
+                    f"wind{drifting}: {short} too few",
                     MEND,
                 )
             )
@@ -239,7 +239,7 @@ def _start(geometry: _Geometry, ground: FloatArray) -> FloatArray:
 def _gauss_newton(
     geometry: _Geometry, ground: FloatArray, offset: FloatArray
 ) -> tuple[FloatArray, FloatArray, FloatArray, FloatArray, FloatArray]:
-    """Unknowns, air velocities and residuals at the solution, with the weighted rows and targets of the last step."""
+    """Unknowns, air velocities and residuals at the solution, with the weighted rows and targets there."""
     count = geometry.membership.shape[1]
     unknown = _start(geometry, ground)
     for _ in range(ITERATIONS):

@@ -40,7 +40,7 @@ USUAL_ROUGHNESS = 0.02
 
 @dataclass(frozen=True, slots=True)
 class GroundWind:
-    """Head wind [m/s] along a roll at the wing while rolling and 15 m higher, each with its standard uncertainty."""
+    """Head wind [m/s] along a roll, at the wing while rolling and 15 m higher."""
 
     rolling: Estimate
     obstacle: Estimate
@@ -49,7 +49,7 @@ class GroundWind:
 def takeoff_point(
     one: Flown, airplane: Airplane, strip: Strip | None, curve: PositionErrorCurve
 ) -> TakeoffPoint | LeftOut:
-    """A take-off as flown: distances, slope and head wind along the strip, airspeeds at lift-off and over the obstacle."""
+    """A take-off as flown: distances, slope and head wind along the strip, speeds through the air."""
     missing = _missing(
         one, ("ground_roll", "air_distance", "lift_off_ground_speed", "obstacle_ground_speed", "roll_track")
     )
@@ -78,7 +78,7 @@ def takeoff_point(
         obstacle_speed=_airspeed(
             one, measures["obstacle_ground_speed"], wind.obstacle, _up_speed(one, "obstacle"), None
         ),
-        standard_ground_roll=_standard_takeoff(one, airplane, roll, speed, wind.rolling, slope),
+        standard_ground_roll=_standard_takeoff(one, airplane, (roll, speed, wind.rolling, slope)),
     )
 
 
@@ -122,7 +122,7 @@ def landing_point(
             Dimension.RATIO,
             f"ground speed at touchdown over the roll of {one.span}, slope taken out",
         ),
-        standard_ground_roll=_standard_landing(one, airplane, roll, speed, wind.rolling, slope),
+        standard_ground_roll=_standard_landing(one, airplane, (roll, speed, wind.rolling, slope)),
     )
 
 
@@ -151,8 +151,8 @@ def _setting(one: Flown, airplane: Airplane, strip: Strip | None) -> tuple[Estim
             return LeftOut(
                 card,
                 point,
-                f"the roll of {one.span} ran along {np.degrees(heading):.0f}° true but {strip.name} lies along "
-                f"{np.degrees(strip.heading):.0f}°; correct the point's strip",
+                f"the roll of {one.span} ran along {np.degrees(heading):.0f}° true but {strip.name} lies "
+                f"along {np.degrees(strip.heading):.0f}°; correct the point's strip",
             )
     wind = _ground_wind(one, airplane, strip, heading)
     if wind is None:
@@ -170,7 +170,7 @@ def _slope(one: Flown, strip: Strip | None, uphill: float) -> Estimate:
     if measured is None or not measured.sd:
         return stated
     mean, sd, chi_squared = combine([stated.value, measured.value], [STRIP_SLOPE_SD, measured.sd])
-    both = f"{100 * stated.value:.1f} % as stated for {strip.name}, {100 * measured.value:.1f} % by the recording"
+    both = f"{100 * stated.value:.1f} % as stated for {strip.name}, {100 * measured.value:.1f} % as recorded"
     if chi_squared > 9.0:
         return Estimate(
             stated.value,
@@ -201,7 +201,8 @@ def _ground_wind(one: Flown, airplane: Airplane, strip: Strip | None, heading: f
             sd,
             Dimension.SPEED,
             f"reading {weather.age / 60.0:.0f} min away from {clock(one.flight, one.middle)} UTC, along "
-            f"{np.degrees(heading) % 360.0:.0f}° true, from {weather.wind_height:.0f} m mast to {where} by the logarithmic law",
+            f"{np.degrees(heading) % 360.0:.0f}° true, from {weather.wind_height:.0f} m mast to {where} "
+            "by the logarithmic law",
         )
 
     wing = airplane.geometry.wing_height
@@ -211,7 +212,7 @@ def _ground_wind(one: Flown, airplane: Airplane, strip: Strip | None, heading: f
 def _airspeed(
     one: Flown, ground_speed: Estimate, head_wind: Estimate, up_speed: float, by_indicator: Estimate | None
 ) -> Estimate:
-    """True airspeed from ground speed and head wind, weighted with the indicator's where that was recorded and agrees."""
+    """True airspeed from ground speed and head wind, weighted with the indicator's where that agrees."""
     value, sd = propagate_scalar(
         lambda x: np.hypot(x[0] + x[1], up_speed),
         [ground_speed.value, head_wind.value],
@@ -239,11 +240,15 @@ def _up_speed(one: Flown, event: str) -> float:
 
 
 def _standard_takeoff(
-    one: Flown, airplane: Airplane, roll: Estimate, speed: Estimate, wind: Estimate, slope: Estimate
+    one: Flown, airplane: Airplane, measured: tuple[Estimate, Estimate, Estimate, Estimate]
 ) -> Estimate | None:
-    """Ground roll in still air, on the level, at the greatest take-off mass and sea-level standard density."""
+    """Roll in still air on the level at the greatest take-off mass and sea-level density.
+
+    Measured: roll, ground speed at lift-off, head wind, slope.
+    """
     mass = configuration_envelope(airplane, one.conditions.configuration).maximum_takeoff_mass
     air = one.conditions
+    inputs = (*measured, air.mass, air.density)
     kind = airplane.engine.kind
 
     def standard(x: FloatArray) -> FloatArray:
@@ -259,8 +264,8 @@ def _standard_takeoff(
     try:
         value, sd = propagate_scalar(
             standard,
-            [roll.value, speed.value, wind.value, slope.value, air.mass.value, air.density.value],
-            [_sd(roll), _sd(speed), _sd(wind), _sd(slope), _sd(air.mass), _sd(air.density)],
+            [one.value for one in inputs],
+            [_sd(one) for one in inputs],
         )
     except ValueError:
         return None
@@ -277,12 +282,16 @@ def _standard_takeoff(
 
 
 def _standard_landing(
-    one: Flown, airplane: Airplane, roll: Estimate, speed: Estimate, wind: Estimate, slope: Estimate
+    one: Flown, airplane: Airplane, measured: tuple[Estimate, Estimate, Estimate, Estimate]
 ) -> Estimate | None:
-    """Landing roll in still air, on the level, at the greatest landing mass and sea-level standard density."""
+    """Roll in still air on the level at the greatest landing mass and sea-level density.
+
+    Measured: roll, ground speed at touchdown, head wind, slope.
+    """
     envelope = configuration_envelope(airplane, one.conditions.configuration)
     mass = envelope.maximum_landing_mass or envelope.maximum_takeoff_mass
     air = one.conditions
+    inputs = (*measured, air.mass, air.density)
 
     def standard(x: FloatArray) -> FloatArray:
         still = takeoff.still_air_roll(x[0], x[1], x[2])
@@ -292,8 +301,8 @@ def _standard_landing(
     try:
         value, sd = propagate_scalar(
             standard,
-            [roll.value, speed.value, wind.value, slope.value, air.mass.value, air.density.value],
-            [_sd(roll), _sd(speed), _sd(wind), _sd(slope), _sd(air.mass), _sd(air.density)],
+            [one.value for one in inputs],
+            [_sd(one) for one in inputs],
         )
     except ValueError:
         return None

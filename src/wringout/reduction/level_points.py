@@ -19,7 +19,7 @@ MANIFOLD_PRESSURE_SD = 700.0  # [Pa], 0.2 inHg
 
 
 def level_points(airplane: Airplane, solved: Sequence[SolvedLevels]) -> tuple[LevelPoint, ...]:
-    """One point a card point: true airspeed from the legs, calibrated airspeed by the air's state, power from the engine's log."""
+    """One point a card point: true airspeed from the legs, power from the engine's log."""
     points = []
     for one in solved:
         calibrated_speeds, covariance = calibrated(one)
@@ -27,8 +27,8 @@ def level_points(airplane: Airplane, solved: Sequence[SolvedLevels]) -> tuple[Le
         for index, group in enumerate(one.groups):
             flown = group.flown
             source = (
-                f"{len(group.legs)} level legs of {flown.span}, wind shared with {len(one.groups) - 1} other speeds, "
-                f"legs steady to {one.leg_sd:.2f} m/s"
+                f"{len(group.legs)} level legs of {flown.span}, wind shared with {len(one.groups) - 1} other "
+                f"speeds, legs steady to {one.leg_sd:.2f} m/s"
             )
             full = flown.point.power == "full"
             engine_speed = _with_instrument(flown, "engine_speed", TACHOMETER_SD, 0.0)

@@ -143,7 +143,7 @@ class LeftOut:
 
 @dataclass(frozen=True, slots=True)
 class ClassicalResult:
-    """A figure that the classical hand reduction of several points gives, to show beside the fitted model's."""
+    """A figure that the classical hand reduction of several points gives, beside the fitted model's."""
 
     name: str
     configuration: str

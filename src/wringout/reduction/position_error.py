@@ -1,4 +1,4 @@
-"""Position error: what the airspeed indicator must be corrected by, and how surely, also below the speeds calibrated."""
+"""Position error: what the airspeed indicator must be corrected by, and how surely."""
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray

@@ -25,7 +25,7 @@ CLIMB_SD = 0.4  # [m/s]
 
 @dataclass(frozen=True, slots=True)
 class Corrections:
-    """Calibrated minus indicated airspeed at some speeds [m/s], with the covariance that shared errors give."""
+    """Calibrated minus indicated airspeed at some speeds [m/s], with covariance."""
 
     indicated: FloatArray
     correction: FloatArray
@@ -37,9 +37,10 @@ def position_error_curves(
 ) -> tuple[PositionErrorCurve, ...]:
     """One curve a flap setting: flap up first from its own points, the others from theirs and its likeness.
 
-    Level groups give points wherever indicated airspeed was recorded. Climbs, glides and stalls reach down to the
-    speeds where the curve is wanted most: ground velocity less the wind. Those of one flight share the wind's
-    error, so that headings flown both ways take it out and one way only leaves it in the uncertainty.
+    Level groups give points wherever indicated airspeed was recorded. Climbs, glides and stalls reach down
+    to the speeds where the curve is wanted most: ground velocity less the wind. Those of one flight share
+    the wind's error, so that headings flown both ways take it out and one way only leaves it in the
+    uncertainty.
     """
     curves: list[PositionErrorCurve] = []
     for flap in airplane.flaps:

@@ -69,7 +69,7 @@ def _by_chart(
         power * float(relative),
         Dimension.POWER,
         f"maker's part-power table at {60.0 * engine_speed.value:.0f} rpm, "
-        f"{manifold_pressure.value / 100.0:.0f} hPa, by √(T_std/T); ± {100.0 * CHART_SD:.0f} % engine against table",
+        f"{manifold_pressure.value / 100.0:.0f} hPa, by √(T_std/T); engine ± {100.0 * CHART_SD:.0f} %",
     )
 
 

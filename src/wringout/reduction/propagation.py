@@ -1,7 +1,6 @@
-"""How uncertainty travels: linear propagation, combination of readings, and straight lines through points."""
+"""How uncertainty travels: linear propagation, combination of readings, and learning from them."""
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -69,18 +68,8 @@ def propagate_scalar(
     return float(result[0]), float(np.sqrt(matrix[0, 0]))
 
 
-def effective_degrees_of_freedom(components: Sequence[float], degrees_of_freedom: Sequence[float]) -> float:
-    """Degrees of freedom of a combined standard uncertainty from its components (Welch–Satterthwaite) [GUM, G.4.1].
-
-    Components are in the unit of the result; an infinite number of degrees of freedom adds nothing.
-    """
-    variances = np.square(np.asarray(components, dtype=float))
-    share = float(np.sum(variances**2 / np.asarray(degrees_of_freedom, dtype=float)))
-    return float(np.sum(variances) ** 2 / share) if share > 0.0 else float("inf")
-
-
 def combine(values: Sequence[float], sds: Sequence[float]) -> tuple[float, float, float]:
-    """Weighted mean of independent readings of one quantity, its standard uncertainty, and chi-squared of their agreement.
+    """Weighted mean of independent readings, its standard uncertainty, and chi-squared of their agreement.
 
     Weights are inverse variances. The uncertainty is not widened by disagreement; chi-squared (with one
     degree of freedom fewer than readings) says whether the readings may be combined at all.
@@ -91,47 +80,6 @@ def combine(values: Sequence[float], sds: Sequence[float]) -> tuple[float, float
     return mean, float(1.0 / np.sqrt(np.sum(weight))), float(np.sum(weight * (reading - mean) ** 2))
 
 
-@dataclass(frozen=True, slots=True)
-class LinearFit:
-    """Coefficients of a linear model with covariance.
-
-    `scatter` is the residual sd per observation (NaN with no freedom).
-    """
-
-    coefficients: FloatArray
-    covariance: FloatArray
-    sum_of_squares: float
-    degrees_of_freedom: int
-    scatter: float
-
-
-def linear_fit(design: ArrayLike, observed: ArrayLike) -> LinearFit:
-    """Ordinary least squares with the uncertainty taken from the scatter about the fit [GUM, H.3].
-
-    Parameters
-    ----------
-    design : array_like, shape (observations, coefficients)
-        What each coefficient is multiplied with.
-    observed : array_like, shape (observations,)
-        All equally uncertain, by how much is not known.
-
-    Raises
-    ------
-    ValueError
-        No more observations than coefficients, or the design does not determine them.
-    """
-    matrix = np.asarray(design, dtype=float)
-    target = np.asarray(observed, dtype=float)
-    freedom = matrix.shape[0] - matrix.shape[1]
-    if freedom < 1 or np.linalg.matrix_rank(matrix) < matrix.shape[1]:
-        raise ValueError("the points do not determine the line and its scatter")
-    coefficients, *_ = np.linalg.lstsq(matrix, target, rcond=None)
-    sum_of_squares = float(np.sum((target - matrix @ coefficients) ** 2))
-    variance = sum_of_squares / freedom
-    covariance = variance * np.linalg.inv(matrix.T @ matrix)
-    return LinearFit(coefficients, covariance, sum_of_squares, freedom, float(np.sqrt(variance)))
-
-
 def update(
     prior_mean: FloatArray,
     prior_covariance: FloatArray,
@@ -139,10 +87,10 @@ def update(
     observed: FloatArray,
     covariance: FloatArray,
 ) -> tuple[FloatArray, FloatArray]:
-    """Coefficients of a linear model and their covariance after observing `design @ coefficients` with the given covariance.
+    """Coefficients of a linear model and their covariance after observing `design @ coefficients`.
 
-    The Gaussian conjugate form, written so that no information is lost when the observations are few:
-    with none the prior comes back unchanged.
+    The observations have the given covariance. The Gaussian conjugate form, written so that no information
+    is lost when the observations are few: with none the prior comes back unchanged.
     """
     if observed.size == 0:
         return prior_mean, prior_covariance

@@ -143,7 +143,13 @@ def _flown(
             try:
                 for manoeuvre, parts in together:
                     air = conditions(
-                        flight, airplane, point, manoeuvre, burn, offset, by_name.get(point.strip or "")
+                        flight,
+                        airplane,
+                        point,
+                        manoeuvre,
+                        burn=burn,
+                        offset=offset,
+                        strip=by_name.get(point.strip or ""),
                     )
                     result.append((Flown(flight, point, manoeuvre, air), parts))
             except (InputError, ValueError) as error:

@@ -56,7 +56,7 @@ def maximum_lift_coefficient(speed: ArrayLike, mass: ArrayLike, wing_area: float
 
 @dataclass(frozen=True, slots=True)
 class EntryRateEffect:
-    """Relative change of C_Lmax for each m/s² of entry rate, and the scatter of C_Lmax from stall to stall."""
+    """Relative change of C_Lmax for each m/s² of entry rate, and its scatter from stall to stall."""
 
     slope: float
     slope_sd: float

@@ -43,7 +43,7 @@ def stall_points(
             reason = "a stall at part power stands for no standard condition; fly it at idle or full power"
             left.append(LeftOut(one.flight.card.name, one.point.id, reason))
         elif speed is None:
-            reason = f"the stall of {one.span} has no indicated airspeed, and no level legs of that flight give the wind"
+            reason = f"the stall of {one.span} has no indicated airspeed, and no level legs give the wind"
             left.append(LeftOut(one.flight.card.name, one.point.id, reason))
         else:
             speeds.append((one, speed))
@@ -63,7 +63,7 @@ def stall_points(
     for (one, speed), rate in zip(speeds, rates, strict=True):
         value, sd = to_standard_entry_rate(speed.value, speed.sd or 0.0, rate.value, rate.sd or 0.0, effect)
         how = (
-            f"read at 1 kt/s by {100.0 * effect.slope * STANDARD_ENTRY_RATE:+.1f} % of C_Lmax a kt/s, as the stalls show"
+            f"read at 1 kt/s by {100.0 * effect.slope * STANDARD_ENTRY_RATE:+.1f} % of C_Lmax a kt/s"
             if effect.taught
             else "the stalls do not show how entry rate matters: not corrected, uncertainty widened"
         )

@@ -1,4 +1,4 @@
-"""Take-off ground roll brought to still air, level ground, standard mass and density by the classical formulas."""
+"""Take-off roll brought to still air, level ground, standard mass and density by the classical formulas."""
 
 from dataclasses import dataclass
 
@@ -100,9 +100,9 @@ class RollRatios:
 
 
 def standard_roll(roll: ArrayLike, ratios: RollRatios) -> FloatArray:
-    """Take-off roll [m] at standard mass, density and thrust: S (m_s/m)^2.3 (σ/σ_s)(T/T_s)^1.3 [FTM108, ch. 9, from memory].
+    """Take-off roll [m] at standard mass, density and thrust: S (m_s/m)^2.3 (σ/σ_s)(T/T_s)^1.3.
 
-    Raises ValueError where a ratio is not positive.
+    [FTM108, ch. 9, from memory] Raises ValueError where a ratio is not positive.
     """
     if min(ratios.mass, ratios.density, ratios.thrust) <= 0.0:
         raise ValueError("mass, density and thrust ratios must be positive")
@@ -112,9 +112,10 @@ def standard_roll(roll: ArrayLike, ratios: RollRatios) -> FloatArray:
 
 
 def standard_air_distance(distance: ArrayLike, ratios: RollRatios) -> FloatArray:
-    """Air distance [m] from lift-off to 15 m at standard mass, density and thrust: S (m_s/m)^2.3 (σ/σ_s)^0.7 (T/T_s)^1.6.
+    """Air distance [m] from lift-off to 15 m at standard mass, density and thrust.
 
-    [FTM108, ch. 9, from memory] Raises ValueError where a ratio is not positive.
+    S (m_s/m)^2.3 (σ/σ_s)^0.7 (T/T_s)^1.6 [FTM108, ch. 9, from memory] Raises ValueError where a ratio is
+    not positive.
     """
     if min(ratios.mass, ratios.density, ratios.thrust) <= 0.0:
         raise ValueError("mass, density and thrust ratios must be positive")

@@ -19,9 +19,10 @@ PRESSURE_SD = 30.0  # [Pa] of an altimeter setting, and its change between readi
 
 @dataclass(frozen=True, slots=True)
 class GroundWeather:
-    """Weather at one moment; `wind` is the velocity of the air (east, north) [m/s], each component with `wind_sd`.
+    """Weather at one moment.
 
-    `age` [s] is the time to the nearest reading; `dew_point` [K] None where not read.
+    `wind` is the velocity of the air (east, north) [m/s], each component with `wind_sd`. `age` [s] is the
+    time to the nearest reading; `dew_point` [K] None where not read.
     """
 
     elevation: float
@@ -36,7 +37,7 @@ class GroundWeather:
 
 
 def weather_at(readings: Sequence[WeatherReading], moment: datetime) -> GroundWeather | None:
-    """Weather at a moment, linear in time between the readings on either side and the nearest reading beyond them.
+    """Weather at a moment, linear in time between the readings and the nearest reading beyond them.
 
     The wind is interpolated as a vector. Uncertainty grows with the time to the nearest reading. None
     without readings.

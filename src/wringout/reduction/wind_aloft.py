@@ -20,7 +20,8 @@ WIND_SD_PER_METRE = 0.004  # [1/s]
 class AloftWind:
     """A wind measured between two moments [s since 1970 UTC] at a mean height [m, as recorded].
 
-    From legs, whose clock began at `began`, or from a turn with `velocity` (east, north) [m/s] and `covariance`.
+    From legs, whose clock began at `began`, or from a turn with `velocity` (east, north) [m/s] and
+    `covariance`.
     """
 
     label: str
@@ -43,7 +44,7 @@ class AloftWind:
 
 @dataclass(frozen=True, slots=True)
 class KnownWind:
-    """Air velocity (east, north) [m/s] with its covariance, of which `stale` [m²/s²] came with time and height."""
+    """Air velocity (east, north) [m/s] with covariance; `stale` [m²/s²] of it came with time and height."""
 
     velocity: FloatArray
     covariance: FloatArray
@@ -75,7 +76,8 @@ def wind_at(winds: Sequence[AloftWind], moment: float, height: float) -> KnownWi
     """The wind at a moment [s since 1970 UTC] and recorded height [m].
 
     Every wind measured, each grown stale by the root of the time and by the height between, weighted by the
-    inverse of its covariance: that of the same quarter of an hour counts, yesterday's hardly. None without any.
+    inverse of its covariance: that of the same quarter of an hour counts, yesterday's hardly. None without
+    any.
     """
     information = np.zeros((2, 2))
     fresh_information = np.zeros((2, 2))
