@@ -1,7 +1,8 @@
 """The airplane as mass and arm: weighed, exchanged, loaded, tested against its envelope."""
 
+from wringout.loading.adverse import AdverseCase, AdverseLoadings, adverse_loadings, minimum_fuel
 from wringout.loading.ballasting import Ballast, ballast
-from wringout.loading.capacity import Capacity, Pilot, capacity, usual_pilot
+from wringout.loading.capacity import Capacity, capacity
 from wringout.loading.empty import EmptyMass, MassRow, recorded, weigh
 from wringout.loading.envelope import Margins, margins
 from wringout.loading.equipment import empty_mass, exchange, reverse
@@ -9,9 +10,12 @@ from wringout.loading.fuel import fuel_in_tanks
 from wringout.loading.limits import LimitCheck, place_limits
 from wringout.loading.loaded import mass_and_cg, mass_and_cg_sd
 from wringout.loading.loading_report import Binding, BurnPath, LoadingReport, LoadingState, loading_report
+from wringout.loading.reach import Pilot, usual_pilot
 from wringout.loading.useful_load import payload_with_fuel, useful_load
 
 __all__ = [
+    "AdverseCase",
+    "AdverseLoadings",
     "Ballast",
     "Binding",
     "BurnPath",
@@ -23,6 +27,7 @@ __all__ = [
     "Margins",
     "MassRow",
     "Pilot",
+    "adverse_loadings",
     "ballast",
     "capacity",
     "empty_mass",
@@ -32,6 +37,7 @@ __all__ = [
     "margins",
     "mass_and_cg",
     "mass_and_cg_sd",
+    "minimum_fuel",
     "payload_with_fuel",
     "place_limits",
     "recorded",

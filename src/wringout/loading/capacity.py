@@ -5,28 +5,20 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from wringout.airplane.airplane import Airplane, Envelope, Station
+from wringout.airplane.airplane import Airplane, Envelope
 from wringout.airplane.lookups import configuration_envelope
-from wringout.airplane.lookups import station as station_named
 from wringout.loading.empty import EmptyMass
 from wringout.loading.envelope import ARM_ROUNDING, MASS_ROUNDING, margins
 from wringout.loading.equipment import empty_mass
 from wringout.loading.fuel import contents_during_burn, fuel_arm
 from wringout.loading.loading_report import maximum_mass
+from wringout.loading.reach import Pilot, StationReach, station_reach, usual_pilot
 from wringout.problems import InputError, Problem
 
 FloatArray = NDArray[np.float64]
 
 _TRIALS = 401
 _HALVINGS = 30
-
-
-@dataclass(frozen=True, slots=True)
-class Pilot:
-    """Who must be aboard whatever else is: a station and a mass [kg]."""
-
-    station: str
-    mass: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,17 +32,6 @@ class Capacity:
     payload: FloatArray
     by_mass: FloatArray
     binding: tuple[str, ...]
-
-
-def usual_pilot(airplane: Airplane) -> Pilot:
-    """An occupant of the airplane's usual mass in its first seat; InputError where it has no seat."""
-    for station in airplane.stations:
-        if station.seats > 0 and station.holds != "things":
-            limit = airplane.seats_weight if station.mass_limit is None else station.mass_limit
-            return Pilot(station.name, min(airplane.seats_weight, limit))
-    raise InputError(
-        Problem("no station has a seat for the pilot", "give the front station its seats", field="stations")
-    )
 
 
 def capacity(airplane: Airplane, configuration: str, fuel: ArrayLike, pilot: Pilot | None = None) -> Capacity:
@@ -102,61 +83,12 @@ def capacity(airplane: Airplane, configuration: str, fuel: ArrayLike, pilot: Pil
 
 
 @dataclass(frozen=True, slots=True)
-class StationMoments:
-    """Least and greatest moment [kg·m] that a payload [kg] can have about the datum, as broken lines.
-
-    The payload of `crew` counts in both. Exact where combined limits lie inside one another or apart.
-    """
-
-    masses_forward: FloatArray
-    moments_forward: FloatArray
-    masses_aft: FloatArray
-    moments_aft: FloatArray
-
-    @property
-    def most(self) -> float:
-        """The payload that fills every station [kg]."""
-        return float(min(self.masses_forward[-1], self.masses_aft[-1]))
-
-    def between(self, payload: FloatArray) -> tuple[FloatArray, FloatArray]:
-        """Least and greatest moment [kg·m] of each payload [kg]; NaN where stations cannot hold it."""
-        least = np.interp(payload, self.masses_forward, self.moments_forward, left=np.nan, right=np.nan)
-        greatest = np.interp(payload, self.masses_aft, self.moments_aft, left=np.nan, right=np.nan)
-        return least, greatest
-
-
-def station_moments(airplane: Airplane, pilot: Pilot, highest: float) -> StationMoments:
-    """What moments the stations allow beside the pilot; a station without a limit holds up to `highest` [kg].
-
-    Raises InputError where the pilot alone is beyond a limit.
-    """
-    seat = station_named(airplane, pilot.station)
-    if not 0.0 <= pilot.mass <= _room(seat, highest) + MASS_ROUNDING:
-        raise InputError(
-            Problem(
-                f"{seat.name} may hold {_room(seat, highest):g} kg, the pilot has {pilot.mass:g} kg",
-                "correct the limit or the pilot's mass",
-                field="pilot",
-            )
-        )
-    pilot_arms = (seat.arm, seat.arm_aft)
-    forward = sorted(airplane.stations, key=lambda station: station.arm)
-    aft = sorted(airplane.stations, key=lambda station: -station.arm_aft)
-    fill_forward = _filling(airplane, forward, pilot, highest)
-    fill_aft = _filling(airplane, aft, pilot, highest)
-    return StationMoments(
-        *_line([station.arm for station in forward], fill_forward, pilot.mass, pilot.mass * pilot_arms[0]),
-        *_line([station.arm_aft for station in aft], fill_aft, pilot.mass, pilot.mass * pilot_arms[1]),
-    )
-
-
-@dataclass(frozen=True, slots=True)
 class _Burn:
     """One airplane's limits at nodes of the fuel burn, and at which node each fuel asked for begins."""
 
     empty: EmptyMass
     envelope: Envelope
-    moments: StationMoments
+    reach: StationReach
     fuel_mass: FloatArray  # (nodes,), rising from none
     fuel_moment: FloatArray
     last: NDArray[np.intp]  # (fuels,): the node of each asked fuel
@@ -187,22 +119,22 @@ class _Burn:
         by_mass = np.minimum(
             highest - volumes * density, maximum_mass(envelope, "zero fuel") - empty.mass.value
         )
-        moments = station_moments(airplane, pilot, max(highest, pilot.mass))
+        reach = station_reach(airplane, pilot, max(highest, pilot.mass))
         return _Burn(
             empty,
             envelope,
-            moments,
+            reach,
             nodes * density,
             fuel_moment,
             np.searchsorted(nodes, np.minimum(volumes, held)),
             by_mass,
-            max(min(moments.most, float(by_mass.max())), 0.0),
+            max(min(reach.most, float(by_mass.max())), 0.0),
         )
 
     def allowed(self, payload: FloatArray) -> tuple[FloatArray, FloatArray]:
         """Payload moments allowed from each node to the last drop, from and to: (payloads, nodes)."""
         mass = self.empty.mass.value + payload[:, np.newaxis] + self.fuel_mass
-        least, greatest = self.moments.between(payload)
+        least, greatest = self.reach.moments(payload)
         others = self.empty.moment + self.fuel_moment
         middle = (others + 0.5 * (least + greatest)[:, np.newaxis]) / mass
         found = margins(self.envelope, mass, middle)
@@ -213,7 +145,7 @@ class _Burn:
 
     def feasible(self, payload: FloatArray) -> NDArray[np.bool_]:
         """Whether each payload can be carried with each fuel asked for: (payloads, fuels)."""
-        least, greatest = self.moments.between(payload)
+        least, greatest = self.reach.moments(payload)
         low, high = self.allowed(payload)
         meets = np.maximum(low, least[:, np.newaxis]) <= np.minimum(high, greatest[:, np.newaxis])
         light_enough = payload[:, np.newaxis] <= self.by_mass + MASS_ROUNDING
@@ -240,46 +172,13 @@ class _Burn:
             zero_fuel = self.envelope.maximum_zero_fuel_mass
             limited = zero_fuel is not None and zero_fuel < at_takeoff
             return "highest zero-fuel mass" if limited else "highest take-off mass"
-        if more > self.moments.most:
+        if more > self.reach.most:
             return "every station is full"
         low, high = self.allowed(np.array([more]))
-        least, greatest = self.moments.between(np.array([more]))
+        least, greatest = self.reach.moments(np.array([more]))
         at = self.last[index]
         too_far_aft = float(least[0] - high[0, at])
         too_far_forward = float(low[0, at] - greatest[0])
         if max(too_far_aft, too_far_forward) <= 0.0:
             return "forward and aft limits together"
         return "aft limit" if too_far_aft >= too_far_forward else "forward limit"
-
-
-def _room(station: Station, highest: float) -> float:
-    room = highest if station.mass_limit is None else min(station.mass_limit, highest)
-    if station.floor_load_limit is not None and station.floor_area:
-        room = min(room, station.floor_load_limit * station.floor_area)
-    return room
-
-
-def _filling(airplane: Airplane, order: list[Station], pilot: Pilot, highest: float) -> list[float]:
-    """What each station takes when they are filled in that order beside the pilot, every limit held."""
-    taken = {pilot.station: pilot.mass}
-    filling = []
-    for station in order:
-        room = _room(station, highest) - taken.get(station.name, 0.0)
-        for combined in airplane.combined_limits:
-            if station.name in combined.stations:
-                together = sum(taken.get(name, 0.0) for name in combined.stations)
-                room = min(room, combined.mass_limit - together)
-        room = max(room, 0.0)
-        taken[station.name] = taken.get(station.name, 0.0) + room
-        filling.append(room)
-    return filling
-
-
-def _line(
-    arms: list[float], filling: list[float], mass: float, moment: float
-) -> tuple[FloatArray, FloatArray]:
-    steps = np.array(filling)
-    masses = mass + np.concatenate(([0.0], np.cumsum(steps)))
-    moments = moment + np.concatenate(([0.0], np.cumsum(steps * np.array(arms))))
-    kept = np.concatenate(([True], steps > 0.0))
-    return masses[kept], moments[kept]

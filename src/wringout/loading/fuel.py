@@ -91,7 +91,7 @@ def burn_breaks(tanks: tuple[Tank, ...], at_start: Mapping[str, float]) -> Float
             levels = [contents, *(contents - volume for volume, _ in tank.arms if 0.0 < volume < contents)]
             breaks.update(before + math.fsum(min(level, other) for other in held) for level in levels)
         before += math.fsum(held)
-    return np.array(sorted(breaks))
+    return np.unique(np.round(np.array(sorted(breaks)), 12))
 
 
 def fuel_problems(airplane: Airplane, fuel: Mapping[str, float], what: str = "fuel") -> list[Problem]:
