@@ -21,12 +21,17 @@ CLIMB_AND_TAXI = 0.005  # m³ beyond what the same time takes in cruise
 def claim_truths() -> Iterator[tuple[str, ClaimTruth, str]]:
     """(id, truth, arithmetic) of each claim of claims.toml, in its order."""
     yield _asked("stall, full flap", Question("stall speed", "tail wheel", MOST, "45"), "at most", 41.0, "kt")
-    for identifier, gear, value in (("cruise, 29-inch tyres", "tail wheel", 123.0), ("cruise, nose wheel", "nose wheel", 119.0)):
+    for identifier, gear, value in (
+        ("cruise, 29-inch tyres", "tail wheel", 123.0),
+        ("cruise, nose wheel", "nose wheel", 119.0),
+    ):
         question = Question("cruise speed", gear, MOST, pressure_altitude=1500.0, power_fraction=0.75)
         yield _asked(identifier, question, "at least", value, "kt")
     question = Question("fuel flow", "tail wheel", MOST, pressure_altitude=1500.0, power_fraction=0.75)
     yield _asked("fuel at 75 %", question, "at most", 46.0, "L/h")
-    yield _asked("climb, sea level", Question("rate of climb", "tail wheel", MOST), "at least", 950.0, "ft/min")
+    yield _asked(
+        "climb, sea level", Question("rate of climb", "tail wheel", MOST), "at least", 950.0, "ft/min"
+    )
     yield _asked("ceiling", Question("service ceiling", "tail wheel", MOST), "at least", 17500.0, "ft")
     yield _asked("glide", Question("glide ratio", "tail wheel", MOST), "at least", 10.0, "")
     short = "short field"
@@ -80,8 +85,12 @@ def _loads() -> Iterator[tuple[str, ClaimTruth, str]]:
 
 
 def _range() -> tuple[str, ClaimTruth, str]:
-    speed = true_answer(Question("cruise speed", "tail wheel", MOST, pressure_altitude=2000.0, power_fraction=0.65))
-    flow = true_answer(Question("fuel flow", "tail wheel", MOST, pressure_altitude=2000.0, power_fraction=0.65))
+    speed = true_answer(
+        Question("cruise speed", "tail wheel", MOST, pressure_altitude=2000.0, power_fraction=0.65)
+    )
+    flow = true_answer(
+        Question("fuel flow", "tail wheel", MOST, pressure_altitude=2000.0, power_fraction=0.65)
+    )
     time = (FULL_TANKS - CLIMB_AND_TAXI) / flow - 2700.0
     reach = speed * time / 1852.0
     return (

@@ -129,18 +129,15 @@ def first_flight(outing: Outing) -> None:
     climb_to(outing, level, 76.0 * KNOT, 1.2)
     headings = (240.0, 330.0, 60.0, 150.0)
     settings = ((0.0, 2700.0), (23.8, 2500.0), (22.0, 2400.0), (19.5, 2300.0), (16.2, 2200.0))
-    names = ("throttle open", "23.8 inHg", "22.0 inHg", "19.5 inHg", "16.2 inHg")
-    for number, (setting, name) in enumerate(zip(settings, names, strict=True), 1):
-        level_legs(
-            outing, f"1.{number}", setting, headings, level, f"{name}, {setting[1]:.0f} rev/min, best power"
-        )
+    for number, setting in enumerate(settings, 1):
+        level_legs(outing, f"1.{number}", setting, headings, level)
     for number, speed in enumerate((58.0, 66.0, 74.0, 83.0, 93.0)):
         heading = 150.0 if number % 2 else 330.0
-        reposition(outing, 1420.0, speed + 3.0, heading)
+        reposition(outing, 1420.0, speed, heading)
         sawtooth(outing, f"1.{number + 6}", speed, 1420.0, 1800.0, heading)
     for number, speed in enumerate((58.0, 68.0, 80.0)):
         heading = 330.0 if number % 2 else 150.0
-        reposition(outing, 1800.0, speed + 3.0, heading)
+        reposition(outing, 1800.0, speed, heading)
         sawtooth(outing, f"1.{number + 11}", speed, 1430.0, 1800.0, heading, idle=True)
     land_normally(outing)
 
@@ -190,10 +187,7 @@ def nose_wheel_work(outing: Outing) -> None:
     climb_to(outing, level, 76.0 * KNOT, 1.2)
     headings = (240.0, 0.0, 120.0)
     for number, setting in enumerate(((0.0, 2700.0), (23.0, 2500.0), (19.5, 2300.0)), 1):
-        name = f"{setting[0]:g} inHg" if setting[0] else "throttle open"
-        level_legs(
-            outing, f"3b.{number}", setting, headings, level, f"{name}, {setting[1]:.0f} rev/min, best power"
-        )
+        level_legs(outing, f"3b.{number}", setting, headings, level)
     descend_to(outing, 900.0, 105.0 * KNOT, None, 4.5)
     go_home(outing)
     circuits("3b", outing)

@@ -6,7 +6,7 @@ less its friction, the lift at the stall depends on entry rate, CG and slipstrea
 """
 
 from dataclasses import dataclass
-from math import exp, pi, sqrt
+from math import exp, pi
 
 from wringout.demo.air import STANDARD_PRESSURE, STANDARD_TEMPERATURE
 
@@ -117,7 +117,10 @@ def engine_power(
     charge = (manifold - BACK_PRESSURE * pressure) / (standard_manifold - BACK_PRESSURE * STANDARD_PRESSURE)
     relative_speed = engine_speed / RATED_SPEED
     indicated = (
-        (RATED_POWER + FRICTION_POWER) * charge * relative_speed * sqrt(STANDARD_TEMPERATURE / temperature)
+        (RATED_POWER + FRICTION_POWER)
+        * charge
+        * relative_speed
+        * (STANDARD_TEMPERATURE / temperature) ** 0.75
     )
     blend = min(max((manifold - IDLE_MANIFOLD) / IDLE_BLEND, 0.0), 1.0)
     return max(health * mixture * (indicated - FRICTION_POWER * relative_speed**1.8), 0.0) * blend

@@ -12,6 +12,7 @@ from wringout.demo.ground import LandingFlown, TakeOffFlown, approach_and_land, 
 from wringout.demo.machine import (
     FLAP_NAMES,
     FUEL_DENSITY,
+    HEALTH,
     MIDDLE_CG,
     NOSE_WHEEL,
     RATED_POWER,
@@ -36,7 +37,7 @@ LANDINGS = {technique.name: technique for technique in (SHORT_LANDING, NORMAL_LA
 GROUND = {"dry grass": (0.055, 0.42), "gravel": (0.045, 0.36)}  # rolling friction and grip under brakes
 CRUISE_SPEEDS = (2300.0, 2400.0, 2500.0, 2600.0, 2700.0)  # rev/min, the slowest that gives the power
 CEILING_CLIMB = 0.508  # m/s
-LEANED_ABOVE = 1000.0  # m, full rich below
+LEANED_ABOVE = 2200.0  # m, full rich below
 _LONG_AGO = datetime(2025, 1, 1, tzinfo=UTC)
 _STALL_HEIGHT = 1000.0
 
@@ -44,8 +45,9 @@ _STALL_HEIGHT = 1000.0
 def true_answer(question: Question) -> float:
     """What the simulated airplane truly does. [SI]
 
-    The CG lies at `machine.MIDDLE_CG`; a stall is read at the break, at 1 kt/s; climbs are full rich below 1000 m and
-    leaned to best power above; cruise is at best power and the slowest engine speed that gives the power.
+    The CG lies at `machine.MIDDLE_CG`; a stall is read at the break, at 1 kt/s; climbs are full rich below 2200 m and
+    leaned to best power above; a power fraction is set by the maker's chart at the slowest engine speed that gives it,
+    leaned to best power.
 
     Raises
     ------
@@ -68,7 +70,7 @@ def _steady_answer(question: Question) -> float:
     condition = _condition(question, question.pressure_altitude)
     full = steady.FULL if question.pressure_altitude < LEANED_ABOVE else steady.FULL_LEANED
     if question.quantity == "fuel flow" and question.power_fraction is not None:
-        return fuel_flow(question.power_fraction * RATED_POWER, 1.0) / FUEL_DENSITY
+        return fuel_flow(question.power_fraction * RATED_POWER * HEALTH, 1.0) / FUEL_DENSITY
     if question.quantity == "cruise speed" and question.power_fraction is not None:
         return steady.level_speed(condition, _cruise_power(condition, question.power_fraction))
     if question.quantity == "full-throttle speed":
@@ -88,7 +90,12 @@ def _steady_answer(question: Question) -> float:
 
 def _condition(question: Question, altitude: float) -> steady.Condition:
     return steady.Condition(
-        GEARS[question.configuration], question.mass, 0.0, MIDDLE_CG, _air(altitude, question.temperature, 0.0), altitude
+        GEARS[question.configuration],
+        question.mass,
+        0.0,
+        MIDDLE_CG,
+        _air(altitude, question.temperature, 0.0),
+        altitude,
     )
 
 
@@ -100,7 +107,7 @@ def _air(altitude: float, temperature: float | None, head_wind: float) -> Unifor
 
 def _cruise_power(condition: steady.Condition, fraction: float) -> steady.Power:
     for speed in CRUISE_SPEEDS:
-        manifold = steady.rated_fraction_manifold(condition, fraction, speed / 60.0)
+        manifold = steady.chart_manifold(condition, fraction, speed / 60.0)
         power = steady.Power(manifold, speed / 60.0, 1.0)
         if steady.shaft_power(condition, power, 55.0)[1] == manifold:
             return power
@@ -169,6 +176,14 @@ def _airborne(craft: Craft, speed: float) -> None:
 def _runway(question: Question) -> Runway:
     rolling, grip = GROUND[question.surface]
     return Runway(
-        "truth", 0.0, 0.0, question.pressure_altitude, 3000.0, 0.0, question.slope, question.surface, rolling, grip
+        "truth",
+        0.0,
+        0.0,
+        question.pressure_altitude,
+        3000.0,
+        0.0,
+        question.slope,
+        question.surface,
+        rolling,
+        grip,
     )
-

@@ -164,7 +164,7 @@ def measured_landing(
 def climb_to(outing: Outing, height: float, shown: float, heading: float) -> None:
     """Climb at full power and an indicated airspeed [m/s] to a height, then level off."""
     craft = outing.craft
-    set_power(craft, OPEN, 2700.0, craft.height > outing.runway.elevation + 700.0)
+    set_power(craft, OPEN, 2700.0, False)
     craft.flap_command = 0.0
     while craft.height < height - 2.0:
         hold_heading(craft, heading)
@@ -187,17 +187,13 @@ def descend_to(outing: Outing, height: float, shown: float, heading: float | Non
 
 
 def level_legs(
-    outing: Outing,
-    point: str,
-    setting: tuple[float, float],
-    headings: tuple[float, ...],
-    height: float,
-    note: str,
+    outing: Outing, point: str, setting: tuple[float, float], headings: tuple[float, ...], height: float
 ) -> None:
     """Legs at one power setting (inches of mercury, rev/min) on several headings [degrees]."""
     craft = outing.craft
     inches, rpm = setting
-    set_power(craft, inches * INCH_OF_MERCURY if inches else OPEN, rpm, True)
+    # Leaned to best power below three quarters; with the throttle open the mixture stays rich.
+    set_power(craft, inches * INCH_OF_MERCURY if inches else OPEN, rpm, bool(inches))
     outing.fly_for(70.0, radians(headings[0]), height)
     begin = craft.time
     for number, heading in enumerate(headings):
@@ -206,8 +202,13 @@ def level_legs(
         if number > 0:
             outing.fly_for(45.0, held, height)
         outing.fly_for(78.0, held, height)
+    shown = (
+        f"{inches:g} inHg, {rpm:.0f} rev/min, best power"
+        if inches
+        else f"throttle open, {rpm:.0f} rev/min, rich"
+    )
     power = "part" if inches else "full"
-    outing.noted.append(Noted(point, "level", 0.0, power, begin, craft.time, None, note=note))
+    outing.noted.append(Noted(point, "level", 0.0, power, begin, craft.time, note=shown))
 
 
 def sawtooth(
@@ -220,7 +221,7 @@ def sawtooth(
     if idle:
         set_power(craft, machine.IDLE_MANIFOLD, 2700.0, True)
     else:
-        set_power(craft, OPEN, 2700.0, True)
+        set_power(craft, OPEN, 2700.0, False)
     begin = None
     settled = 0.0
     while (craft.height < top) if not idle else (craft.height > bottom):
@@ -288,7 +289,12 @@ def stall(outing: Outing, point: str, flap: float, rate: float, height: float, h
     drop = (0.10 + 0.003 * flap) * noise()
     broken = craft.time
     flown = StallFlown(
-        broken, craft.equivalent, craft.equivalent, (recent[-50] - recent[-1]) / (49 * 2 * FINE_STEP) / KNOT, flap, craft.mass
+        broken,
+        craft.equivalent,
+        craft.equivalent,
+        (recent[-50] - recent[-1]) / (49 * 2 * FINE_STEP) / KNOT,
+        flap,
+        craft.mass,
     )
     while craft.time - broken < 0.4:
         craft.bank_command = drop * 2.5
@@ -391,4 +397,3 @@ def _join(runway: Runway) -> tuple[float, float]:
     x, y = runway.direction
     along, right = 900.0, CIRCUIT_WIDTH
     return runway.east + along * x + right * y, runway.north + along * y - right * x
-

@@ -79,13 +79,13 @@ def level_power(condition: Condition, airspeed: float, engine_speed: float) -> f
     )
 
 
-def rated_fraction_manifold(condition: Condition, fraction: float, engine_speed: float) -> float:
-    """Manifold pressure [Pa] at which the engine truly gives a fraction of its rated power."""
+def chart_manifold(condition: Condition, fraction: float, engine_speed: float) -> float:
+    """Manifold pressure [Pa] that the maker's chart gives for a fraction of rated power; the true power is a little less."""
     pressure, temperature, _ = condition.air.at(condition.height)
     return _root(
         lambda manifold: (
             fraction * machine.RATED_POWER
-            - machine.engine_power(manifold, engine_speed, pressure, temperature, 1.0)
+            - machine.engine_power(manifold, engine_speed, pressure, temperature, 1.0, health=1.0)
         ),
         machine.IDLE_MANIFOLD,
         machine.STANDARD_PRESSURE * 1.2,

@@ -229,8 +229,9 @@ def _steady_points(flown: Flown) -> Iterator[str]:
         error = slow * (1.0 - np.sqrt(position_error_factor(part)))
         height = column(part, "height")
         rate = (height[-1] - height[0]) / (column(part, "time")[-1] - column(part, "time")[0])
+        mixture = machine.RICH if noted.power == "full" else 1.0
         power = [
-            machine.engine_power(manifold, speed, pressure, temperature, 1.0)
+            machine.engine_power(manifold, speed, pressure, temperature, mixture)
             for manifold, speed, pressure, temperature in zip(
                 *(
                     column(part, name).tolist()
