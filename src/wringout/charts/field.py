@@ -30,10 +30,10 @@ _WORDS = {
     "landing ground roll": "The landing roll",
 }
 _PARTS = {
-    "take-off distance": ("ground roll", "air distance"),
-    "take-off ground roll": ("ground roll",),
-    "landing distance": ("air distance", "ground roll"),
-    "landing ground roll": ("ground roll",),
+    "take-off distance": ("take-off ground roll", "take-off air distance"),
+    "take-off ground roll": ("take-off ground roll",),
+    "landing distance": ("landing air distance", "landing ground roll"),
+    "landing ground roll": ("landing ground roll",),
 }
 
 

@@ -28,7 +28,13 @@ class Margins:
 
 
 def figure(
-    frame: Frame, layers: Sequence[Layer], *, title: str, alt: str, margins: Margins | None = None
+    frame: Frame,
+    layers: Sequence[Layer],
+    *,
+    title: str,
+    alt: str,
+    margins: Margins | None = None,
+    grid: bool = True,
 ) -> Spec:
     """One figure.
 
@@ -44,6 +50,8 @@ def figure(
         What the figure shows, in words, for those who cannot see it.
     margins : Margins, optional
         Paper around the ruled field.
+    grid : bool
+        Whether the field is ruled at the ticks.
 
     Returns
     -------
@@ -54,7 +62,7 @@ def figure(
     edge = margins or margins_for(look, frame)
     lines = title_lines(title, frame.x.extent + edge.left + edge.right, look)
     head = len(lines) * look.title * 1.3 + look.small * 0.8
-    shared = {"x": _channel("x", frame.x, look), "y": _channel("y", frame.y, look)}
+    shared = {name: _channel(name, axis, look, grid=grid) for name, axis in (("x", frame.x), ("y", frame.y))}
     main: Layer = {"layer": list(layers), "encoding": shared}
     return {
         "$schema": _SCHEMA,
@@ -108,7 +116,7 @@ def _domain(axis: Scale) -> dict[str, Any]:
 
 
 def _axis(axis: Scale, look: Look, *, across: bool) -> dict[str, Any]:
-    shared = {"grid": True, "ticks": True, "labelFlush": False, **tick_text(axis.ticks)}
+    shared = {"ticks": True, "labelFlush": False, **tick_text(axis.ticks)}
     words = f"{axis.title}, {axis.unit}" if axis.unit else axis.title
     if across:
         # The title stands at the right end, under the rows of numbers.
@@ -133,8 +141,8 @@ def _axis(axis: Scale, look: Look, *, across: bool) -> dict[str, Any]:
     }
 
 
-def _channel(name: str, axis: Scale, look: Look) -> dict[str, Any]:
-    shown = _axis(axis, look, across=name == "x") if axis.ticks else None
+def _channel(name: str, axis: Scale, look: Look, *, grid: bool) -> dict[str, Any]:
+    shown = {**_axis(axis, look, across=name == "x"), "grid": grid} if axis.ticks else None
     return {"field": name, "type": "quantitative", "scale": _domain(axis), "axis": shown}
 
 

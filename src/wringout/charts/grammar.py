@@ -59,13 +59,20 @@ def _tidy(value: Any) -> Any:
     return value
 
 
+def polyline(x: ArrayLike, y: ArrayLike, mark: dict[str, Any]) -> Layer:
+    """A line through points in axis units, joined in the order given (a plain line mark sorts them by x)."""
+    points = rows(x=x, y=y, n=np.arange(len(np.asarray(x))))
+    order = {"field": "n", "type": "quantitative"}
+    return {"data": {"values": points}, "mark": {"type": "line", **mark}, "encoding": {"order": order}}
+
+
 def fitted(frame: Frame, x: ArrayLike, y: ArrayLike, colour: str, *, flown: bool = True) -> Layers:
     """A fitted line through SI points; dashed where no flight supports it."""
     look = frame.look
     dash = {} if flown else {"strokeDash": [look.line * 3, look.line * 3]}
-    mark = {"type": "line", "stroke": colour, "strokeWidth": look.line, "order": False, **dash}
-    data = rows(x=frame.x.shown(x), y=frame.y.shown(y))
-    return [{"data": {"values": data}, "mark": mark, "encoding": {"order": {"value": 0}}}]
+    return [
+        polyline(frame.x.shown(x), frame.y.shown(y), {"stroke": colour, "strokeWidth": look.line, **dash})
+    ]
 
 
 def band(frame: Frame, x: ArrayLike, low: ArrayLike, high: ArrayLike, colour: str) -> Layers:
@@ -141,16 +148,11 @@ def claim(frame: Frame, x: float, y: float, text: str, *, up: bool = True, left:
         frame.moved(*top, right=-cloth if left else cloth, up=-cloth * 0.36 * sign),
         frame.moved(*top, up=-cloth * 0.72 * sign),
     ]
-    corners = rows(x=[p[0] for p in flag], y=[p[1] for p in flag])
     words = frame.moved(*top, right=(-1 if left else 1) * (cloth + look.body * 0.35), up=-cloth * 0.36 * sign)
     pen = {"stroke": ink, "strokeWidth": look.hairline * 1.5}
     return [
         segments([(*foot, *top)], ink, look.hairline * 1.5),
-        {
-            "data": {"values": corners},
-            "mark": {**pen, "type": "line", "fill": ink, "interpolate": "linear-closed"},
-            "encoding": {"order": {"value": 0}},
-        },
+        polyline([p[0] for p in flag], [p[1] for p in flag], {**pen, "fill": ink, "interpolate": "linear-closed"}),
         {
             "data": {"values": rows(x=[foot[0]], y=[foot[1]])},
             "mark": {**pen, "type": "point", "filled": False, "size": look.dot**2},
@@ -169,16 +171,9 @@ def limit(
         shown_x, shown_y = np.append(shown_x, shown_x[0]), np.append(shown_y, shown_y[0])
     return [
         segments(hatching(frame, shown_x, shown_y, forbidden), look.palette.muted, look.hairline),
-        {
-            "data": {"values": rows(x=shown_x, y=shown_y)},
-            "mark": {
-                "type": "line",
-                "stroke": look.palette.ink,
-                "strokeWidth": look.line,
-                "strokeJoin": "miter",
-            },
-            "encoding": {"order": {"value": 0}},
-        },
+        polyline(
+            shown_x, shown_y, {"stroke": look.palette.ink, "strokeWidth": look.line, "strokeJoin": "miter"}
+        ),
     ]
 
 
@@ -220,12 +215,9 @@ def dimension_line(
     text: str,
     colour: str,
     *,
-    above: float = 0.0,
+    beside: Literal["above", "below", "left", "right"] = "above",
 ) -> Layers:
-    """A dimension between two SI points as on a drawing: arrowheads at both ends, its number beside it.
-
-    `above` lifts the number from the middle of the line, on paper.
-    """
+    """A dimension between two SI points as on a drawing: arrowheads at both ends, its number beside it."""
     look = frame.look
     x, y = frame.x.shown([start[0], end[0]]), frame.y.shown([start[1], end[1]])
     px, py = frame.x.along(x), frame.y.along(y)
@@ -244,10 +236,17 @@ def dimension_line(
                     *frame.moved(float(x[index]), float(y[index]), tip_x, tip_y),
                 )
             )
-    middle = frame.moved(float(x.mean()), float(y.mean()), up=above or look.body * 0.7)
+    right, up, align = {
+        "above": (0.0, look.body * 0.7, "center"),
+        "below": (0.0, -look.body * 0.8, "center"),
+        "left": (-look.body * 0.5, 0.0, "right"),
+        "right": (look.body * 0.5, 0.0, "left"),
+    }[beside]
+    place = frame.moved(float(x.mean()), float(y.mean()), right, up)
     return [
         segments(strokes, colour, look.hairline * 1.8),
-        text_layer(*middle, text, colour, look.body, align="center", weight=500),
+        text_layer(*place, text, look.palette.paper, look.body, align=align, weight=500, halo=True),
+        text_layer(*place, text, colour, look.body, align=align, weight=500),
     ]
 
 

@@ -2,16 +2,27 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from typing import Literal
 
 import numpy as np
 
 from wringout.charts.figure import Spec, figure, margins_for
-from wringout.charts.grammar import Frame, Label, Layers, dimension_line, labels, limit, rows, segments
-from wringout.charts.scales import scale
+from wringout.charts.grammar import (
+    Frame,
+    Label,
+    Layers,
+    dimension_line,
+    labels,
+    limit,
+    polyline,
+    rows,
+    segments,
+)
+from wringout.charts.scales import FloatArray, scale
 from wringout.charts.theme import PAGE, Look
 from wringout.dossier.dossier import Units
 from wringout.loading.loading_report import LoadingReport, LoadingState
+from wringout.quantity.dimensions import Dimension
 from wringout.quantity.showing import show
 
 
@@ -35,14 +46,14 @@ def loading_figure(
     arms = np.concatenate([corners[:, 0], report.path.cg, [state.cg.value for state in report.states]])
     masses = np.concatenate([corners[:, 1], report.path.mass, [state.mass.value for state in report.states]])
     frame = Frame(
-        scale("CG aft of datum", units.arm, [arms], look.width - look.small * 8, room=0.22),
-        scale("mass", units.mass, [masses], look.width * 0.62, room=0.12),
+        scale("CG aft of datum", units.arm, [arms], look.width - look.small * 8, room=0.1),
+        scale("mass", units.mass, [masses], look.width * 0.62, room=0.08),
         look,
     )
     layers = limit(frame, corners[:, 0], corners[:, 1], forbidden=_outside(corners), closed=True)
     layers += _path(frame, report)
     layers += _states(frame, report, units)
-    layers += _margin(frame, report, units)
+    layers += _margins(frame, report, units)
     return figure(
         frame,
         layers,
@@ -52,7 +63,7 @@ def loading_figure(
     )
 
 
-def _outside(corners: np.ndarray[tuple[int, ...], np.dtype[np.float64]]) -> str:
+def _outside(corners: FloatArray) -> Literal["left", "right"]:
     """The side that is forbidden as one walks round the polygon: the right one where it runs anticlockwise."""
     x, y = corners[:, 0], corners[:, 1]
     turn = float(np.sum(x * np.roll(y, -1) - np.roll(x, -1) * y))
@@ -69,15 +80,13 @@ def _path(frame: Frame, report: LoadingReport) -> Layers:
     colour = _colour(look, report)
     x, y = frame.x.shown(path.cg), frame.y.shown(path.mass)
     landing = next((state.fuel for state in report.states if state.name == "landing"), -1.0)
-    line = {"type": "line", "stroke": colour, "strokeWidth": look.line * 1.4}
+    line = {"stroke": colour, "strokeWidth": look.line * 1.4}
     burnt, kept = path.fuel >= landing - 1e-9, path.fuel <= landing + 1e-9
     layers: Layers = []
-    for chosen, dash in ((burnt, {}), (kept, {"strokeDash": [look.line * 2.4, look.line * 2.4]})):
+    dashed = {"strokeDash": [look.line * 2.4, look.line * 2.4]}
+    for chosen, dash in ((burnt, {}), (kept, dashed)):
         if chosen.sum() > 1:
-            data = rows(x=x[chosen], y=y[chosen])
-            layers.append(
-                {"data": {"values": data}, "mark": {**line, **dash}, "encoding": {"order": {"value": 0}}}
-            )
+            layers.append(polyline(x[chosen], y[chosen], {**line, **dash}))
     ticks = _bends(frame.x.along(x), frame.y.along(y))
     reach = look.small * 0.45
     strokes = [
@@ -91,8 +100,8 @@ def _path(frame: Frame, report: LoadingReport) -> Layers:
 
 
 def _bends(
-    px: np.ndarray[tuple[int, ...], np.dtype[np.float64]],
-    py: np.ndarray[tuple[int, ...], np.dtype[np.float64]],
+    px: FloatArray,
+    py: FloatArray,
 ) -> list[int]:
     """Where the path turns by more than two degrees: the fuel now comes from another tank."""
     heading = np.unwrap(np.arctan2(np.diff(py), np.diff(px)))
@@ -115,7 +124,7 @@ def _states(frame: Frame, report: LoadingReport, units: Units) -> Layers:
             "stroke": look.palette.paper,
         }
         layers.append({"data": {"values": data}, "mark": mark})
-    side = "left" if np.mean(report.path.aft) < np.mean(report.path.forward) else "right"
+    side: Literal["left", "right"] = "left" if _aft_is_nearer(report) else "right"
     return layers + labels(
         frame,
         [
@@ -138,20 +147,35 @@ def _same_as_earlier(state: LoadingState, report: LoadingReport) -> bool:
     return any(abs(other.mass.value - state.mass.value) < 0.5 for other in earlier)
 
 
-def _margin(frame: Frame, report: LoadingReport, units: Units) -> Layers:
-    """The least CG margin on the path as a dimension line to the edge it is measured to."""
+def _aft_is_nearer(report: LoadingReport) -> bool:
+    return float(np.min(report.path.aft)) <= float(np.min(report.path.forward))
+
+
+def _margins(frame: Frame, report: LoadingReport, units: Units) -> Layers:
+    """The least CG margin on the path as a dimension line to its edge; and the mass margin where mass binds."""
     look, path = frame.look, report.path
-    edge = np.minimum(path.forward, path.aft)
-    worst = int(np.argmin(edge))
-    if not np.isfinite(edge[worst]):
-        return []
-    aft = path.aft[worst] <= path.forward[worst]
-    cg, mass = float(path.cg[worst]), float(path.mass[worst])
-    end = cg + float(path.aft[worst]) if aft else cg - float(path.forward[worst])
-    colour = look.palette.rust if edge[worst] < 0 else look.palette.ink
-    return dimension_line(
-        frame, (cg, mass), (end, mass), show(float(edge[worst]), units.arm, digits=0), colour
+    aft = _aft_is_nearer(report)
+    margin = path.aft if aft else path.forward
+    worst = int(np.argmin(margin))
+    cg, mass, left = float(path.cg[worst]), float(path.mass[worst]), float(margin[worst])
+    colour = look.palette.rust if left < 0 else look.palette.ink
+    edge = cg + left if aft else cg - left
+    layers = dimension_line(
+        frame, (cg, mass), (edge, mass), show(left, units.arm, digits=0), colour, beside="below"
     )
+    if report.binding.dimension is not Dimension.MASS:
+        return layers
+    for state in report.states:
+        if state.mass_margin == report.binding.margin:
+            arm = state.cg.value
+            colour = look.palette.rust if state.mass_margin < 0 else look.palette.ink
+            words = show(state.mass_margin, units.mass, digits=0)
+            layers += dimension_line(
+                frame, (arm, state.mass.value), (arm, state.maximum_mass), words, colour,
+                beside="right" if aft else "left",
+            )  # fmt: skip
+            break
+    return layers
 
 
 def _alt(report: LoadingReport, units: Units) -> str:

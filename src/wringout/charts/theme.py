@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from wringout.charts.typefaces import SANS
@@ -81,7 +81,10 @@ class Look:
     interactive: bool = False
 
 
-PRINT = Look(LIGHT, small=7.5, body=8.5, title=10, hairline=0.5, line=1.3, dot=4.4, width=352)
+# In print the paper is the paper: no tint is laid on it.
+PRINT = Look(
+    replace(LIGHT, paper="#FFFFFF"), small=7.5, body=8.5, title=10, hairline=0.5, line=1.3, dot=4.4, width=346
+)
 PAGE = Look(LIGHT, small=12, body=12, title=16, hairline=0.75, line=1.8, dot=6.5, width=640, interactive=True)
 PAGE_DARK = Look(
     DARK, small=12, body=12, title=16, hairline=0.75, line=1.8, dot=6.5, width=640, interactive=True

@@ -1,0 +1,28 @@
+"""The printed report: an evaluation → words and figures → PDF."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from wringout.report.content import content
+    from wringout.report.figures import figures
+    from wringout.report.printing import pdf, write_report
+
+__all__ = ["content", "figures", "pdf", "write_report"]
+
+_HOMES = {
+    "content": "wringout.report.content",
+    "figures": "wringout.report.figures",
+    "pdf": "wringout.report.printing",
+    "write_report": "wringout.report.printing",
+}
+
+
+def __getattr__(name: str) -> Any:
+    """The public functions, each imported when it is first asked for, so that commands start at once."""
+    if name not in _HOMES:
+        raise AttributeError(f"module '{__name__}' has no attribute '{name}'")
+    from importlib import import_module
+
+    return getattr(import_module(_HOMES[name]), name)

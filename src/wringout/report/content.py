@@ -1,0 +1,122 @@
+"""An evaluation → the plain data that the template sets: all words and figures, no layout."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING, Any
+
+from wringout.charts.theme import PRINT
+from wringout.charts.typefaces import SANS, SERIF
+from wringout.quantity.showing import show
+from wringout.report.appendix import CAUTIONS, appendix_blocks, learnt_blocks
+from wringout.report.blocks import Block, bare, caution, first_digit, interval
+from wringout.report.figures import WIDE, Drawn, drawn_figures
+from wringout.report.flights import flight_blocks
+from wringout.report.people import handling_blocks, mission_blocks
+from wringout.report.performance import field_blocks, performance_blocks
+from wringout.report.verdicts import claim_blocks, verdict_table
+from wringout.report.weighing import weighing_blocks
+
+if TYPE_CHECKING:
+    from wringout.evaluation.evaluation import Evaluation, Headline
+
+INVENTED = "An invented demonstration: airplane, maker, places, people and recordings are made up and stand for nothing real."
+
+
+def content(
+    evaluation: Evaluation, drawn: Sequence[Drawn] | None = None, *, paper: str = "a4"
+) -> dict[str, Any]:
+    """Everything that the report says, as plain data.
+
+    Parameters
+    ----------
+    evaluation : Evaluation
+        The evaluated dossier.
+    drawn : sequence of Drawn, optional
+        Its figures, where they were drawn already.
+    paper : str
+        'a4' or 'us-letter'.
+
+    Returns
+    -------
+    dict
+        What `field_book.typ` reads.
+    """
+    dossier = evaluation.dossier
+    airplane = dossier.airplane
+    blocks = {
+        item.name: _figure_block(item) for item in (drawn_figures(evaluation) if drawn is None else drawn)
+    }
+    drawing = blocks.pop("airplane", None)
+    palette = PRINT.palette
+    return {
+        "paper": paper,
+        "title": dossier.title,
+        "author": dossier.evaluator,
+        "keywords": ["evaluation", airplane.maker, airplane.name],
+        "sans": SANS,
+        "serif": SERIF,
+        "palette": {"ink": palette.ink, "muted": palette.muted, "rule": palette.rule, "rust": palette.rust},
+        "footer": _footer(evaluation),
+        "over": INVENTED if dossier.invented else f"Evaluation of the {airplane.maker} {airplane.name}",
+        "under": f"{airplane.maker} {airplane.name} · {dossier.evaluator} · {dossier.place} · {_day(evaluation)}",
+        "question": "What can you really do with it?",
+        "answer": list(evaluation.answer),
+        "drawing": drawing,
+        "headlines": [_headline(item) for item in evaluation.headlines],
+        "front": [*verdict_table(evaluation), caution(CAUTIONS[0])],
+        "sections": [
+            _section("Weighing and loading", weighing_blocks(evaluation, blocks)),
+            _section("The flights", flight_blocks(evaluation, blocks)),
+            _section("Speeds, cruise and climb", performance_blocks(evaluation, blocks)),
+            _section("Take-off and landing", field_blocks(evaluation, blocks)),
+            _section("The maker's claims", claim_blocks(evaluation)),
+            _section("Handling", handling_blocks(evaluation), new_page=False),
+            _section("Missions", mission_blocks(evaluation, blocks)),
+            _section("What the flights taught", learnt_blocks(evaluation, blocks)),
+            _section("Appendix", appendix_blocks(evaluation)),
+        ],
+    }
+
+
+def _figure_block(drawn: Drawn) -> Block:
+    wide = drawn.spec is None or drawn.spec["padding"]["left"] + drawn.spec["width"] > WIDE.width * 0.8
+    return {
+        "type": "figure",
+        "name": drawn.name,
+        "title": drawn.title,
+        "alt": drawn.alt,
+        "wide": wide,
+        "note": [],
+    }
+
+
+def _section(title: str, blocks: list[Block], *, new_page: bool = True) -> dict[str, Any]:
+    return {"title": title, "blocks": blocks, "on-new-page": new_page}
+
+
+def _day(evaluation: Evaluation) -> str:
+    day = evaluation.dossier.day
+    return f"{day.day} {day:%B %Y}"
+
+
+def _footer(evaluation: Evaluation) -> str:
+    dossier = evaluation.dossier
+    parts = [f"{dossier.airplane.maker} {dossier.airplane.name}", _day(evaluation)]
+    if dossier.invented:
+        parts.append("invented demonstration")
+    return " · ".join(parts)
+
+
+def _headline(item: Headline) -> dict[str, str]:
+    """A number as large as it is sure: its last digit is that of its 90 % interval."""
+    width = abs(item.high - item.low) / 2
+    in_unit = float(bare(show(width, item.unit, digits=6), item.unit).replace("\u202f", "") or 0.0)
+    digits = min(first_digit(in_unit), 1) if in_unit > 0 else 0
+    return {
+        "label": item.label,
+        "value": bare(show(item.value, item.unit, digits=digits), item.unit),
+        "unit": item.unit,
+        "interval": f"nine in ten: {interval(item.low, item.high, item.unit, digits)}",
+        "condition": item.condition,
+    }

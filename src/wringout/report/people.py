@@ -1,0 +1,119 @@
+"""The report on handling, and on the missions that readers care about."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from wringout.quantity.showing import show
+from wringout.report.blocks import Block, Cell, Column, fail, heading, lead, number, table, text
+from wringout.report.words import capital, counted, listed
+
+if TYPE_CHECKING:
+    from wringout.dossier.dossier import Units
+    from wringout.evaluation.evaluation import Evaluation
+    from wringout.missions import MissionAnswer
+
+
+def handling_blocks(evaluation: Evaluation) -> list[Block]:
+    """The pilot's ratings as given; a note without a number keeps none."""
+    rows: list[list[Cell]] = [
+        [
+            rating.task,
+            "–" if rating.rating is None else str(rating.rating),
+            rating.note,
+            f"{card.name}, {card.pilot}",
+        ]
+        for card in evaluation.dossier.cards
+        for rating in card.ratings
+    ]
+    if not rows:
+        return [lead("No handling ratings were given, and none are made up here.")]
+    rated = sum(row[1] != "–" for row in rows)
+    sentence = f"{capital(counted(rated, 'task'))} rated by the pilot on the ten-point scale, 1 best"
+    rest = f"; {counted(len(rows) - rated, 'note')} without a number" if rated < len(rows) else ""
+    columns = (
+        Column("task"),
+        Column("rating", kind="number"),
+        Column("what the pilot wrote", stretch=1),
+        Column("card"),
+    )
+    return [lead(f"{sentence}{rest}."), table(columns, rows)]
+
+
+def mission_blocks(evaluation: Evaluation, figures: dict[str, Block]) -> list[Block]:
+    """Payload against range, then each mission: its answer first, then fuel, places and field."""
+    units = evaluation.dossier.units
+    answers = evaluation.missions
+    blocks: list[Block] = []
+    if answers:
+        words = [f"{mission.mission.name}: {mission.outcome}" for mission in answers]
+        blocks.append(lead(f"{capital(listed(words))}."))
+    if "payload-range" in figures:
+        block = figures["payload-range"]
+        block["note"] = [
+            "thin line: what mass alone would allow",
+            *(
+                line
+                for result in evaluation.payload_range.values()
+                for line in dict.fromkeys(result.assumptions)
+            ),
+        ]
+        block["note"] = list(dict.fromkeys(block["note"]))
+        blocks.append(block)
+        blocks += [text(result.sentence) for result in list(evaluation.payload_range.values())[1:]]
+    for mission in answers:
+        blocks += _mission(mission, units)
+    return blocks
+
+
+def _mission(found: MissionAnswer, units: Units) -> list[Block]:
+    mission = found.mission
+    blocks: list[Block] = [
+        heading(mission.name),
+        text(f"{mission.question} {found.sentence}", *[capital(reason) for reason in found.reasons]),
+    ]
+    if found.placement is not None:
+        rows: list[list[Cell]] = [
+            [place.load.name, number(place.load.mass, units.mass, 0), place.station]
+            for place in found.placement.placed
+        ]
+        rows += [
+            [left.load.name, number(left.load.mass, units.mass, 0), fail(f"stays: {left.reason}")]
+            for left in found.placement.left
+        ]
+        columns = (
+            Column("load", stretch=1),
+            Column("mass", units.mass, "number"),
+            Column("goes in", stretch=2),
+        )
+        fuel = [f"{row.name}: {show(row.volume, units.fuel, digits=0)}" for row in found.fuel_rows]
+        blocks.append(table(columns, rows, *fuel, wide=False))
+    if found.fields:
+        rows = [
+            [
+                field.movement,
+                field.strip,
+                number(field.mass, units.mass, 0),
+                f"{number(field.low, units.distance, 0)} to {number(field.high, units.distance, 0)}",
+                f"{field.factor:g}",
+                number(field.required, units.distance, 0),
+                number(field.available, units.distance, 0)
+                if field.enough
+                else fail(number(field.available, units.distance, 0)),
+            ]
+            for field in found.fields
+        ]
+        heads = (
+            Column("movement"),
+            Column("strip", stretch=1),
+            Column("mass", units.mass, "number"),
+            Column("over 15 m, nine in ten", units.distance, "number"),
+            Column("factor", kind="number"),
+            Column("required", units.distance, "number"),
+            Column("there is", units.distance, "number"),
+        )
+        notes = dict.fromkeys(note for field in found.fields for note in field.notes)
+        blocks.append(table(heads, rows, " ".join(notes)))
+    if found.notes:
+        blocks.append(text(" ".join(found.notes)))
+    return blocks

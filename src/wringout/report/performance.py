@@ -1,0 +1,214 @@
+"""The report on speeds, climb and cruise, and on take-off and landing."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from wringout.quantity.dimensions import Dimension
+from wringout.quantity.showing import show
+from wringout.report.blocks import Block, Cell, Column, estimates, lead, number, origin_words, table
+from wringout.report.figures import FIELD
+
+if TYPE_CHECKING:
+    from wringout.dossier.dossier import Units
+    from wringout.evaluation.evaluation import Evaluation
+    from wringout.model.question import Prediction
+
+_ORDER = ("position-error", "stall", "speed-power", "climb-speed", "climb-altitude")
+_FIELD_NAMES = tuple(name.replace(" ", "-") for name in FIELD)
+
+
+def performance_blocks(evaluation: Evaluation, figures: dict[str, Block]) -> list[Block]:
+    """Figures of speeds and climb with their measured points, then the table of answers."""
+    units = evaluation.dossier.units
+    air = [item for item in evaluation.predictions if item.question.quantity not in FIELD]
+    blocks: list[Block] = [
+        lead(
+            _climb_sentence(evaluation),
+            "dots: measured, with 90 % bars",
+            "lines: fitted, with 90 % bands",
+            "flags: the maker's claims",
+        )
+    ]
+    for name in _ORDER:
+        if name in figures:
+            block = figures[name]
+            block["note"] = _note(name, evaluation)
+            blocks.append(block)
+    if air:
+        blocks.append(_answers(air, units, "What the fitted airplane does in the air"))
+    return blocks
+
+
+def _climb_sentence(evaluation: Evaluation) -> str:
+    return evaluation.answer[2]
+
+
+def _note(name: str, evaluation: Evaluation) -> list[str]:
+    made = evaluation.points
+    if name == "stall":
+        return [f"{origin_words(point.origin)}, flaps {point.conditions.flap}" for point in made.stalls]
+    if name == "speed-power":
+        condition = next(
+            line.condition for line in evaluation.curves if line.name == "cruise speed against power"
+        )
+        return [f"lines: {condition}", "a dot's distance across from its line: logged power against what the fit needs in the test conditions",
+                *(origin_words(point.origin) for point in made.levels)]  # fmt: skip
+    if name.startswith("climb"):
+        condition = next(
+            line.condition for line in evaluation.curves if line.name.startswith("rate of climb against")
+        )
+        return [
+            f"lines: {condition}",
+            *(origin_words(point.origin) for point in made.climbs if point.power == "full"),
+        ]
+    if name == "position-error":
+        return [
+            "GPS legs: true airspeed from ground velocities, wind solved with it",
+            "band: 90 %, where it was measured",
+        ]
+    return []
+
+
+def field_blocks(evaluation: Evaluation, figures: dict[str, Block]) -> list[Block]:
+    """Take-off and landing in each configuration: four figures, the points as flown, the table of answers."""
+    units = evaluation.dossier.units
+    blocks: list[Block] = [lead(evaluation.answer[1])]
+    condition = next((line.condition for line in evaluation.curves if "against elevation" in line.name), "")
+    pairs = [
+        [figures[name] for name in names if name in figures] for names in (_FIELD_NAMES[:2], _FIELD_NAMES[2:])
+    ]
+    for pair in pairs:
+        if pair:
+            note = (
+                f"Lines: {condition}. Dots: as flown, brought to the lines' conditions by the fit, 90 % bars."
+            )
+            blocks.append({"type": "pair", "figures": pair, "note": [note]})
+    blocks += _flown(evaluation, units)
+    ground = [item for item in evaluation.predictions if item.question.quantity in FIELD]
+    if ground:
+        blocks.append(_answers(ground, units, "What the fitted airplane needs of a field"))
+    return blocks
+
+
+def _flown(evaluation: Evaluation, units: Units) -> list[Block]:
+    made = evaluation.points
+    blocks = []
+    for words, points in (("Take-offs as flown", made.takeoffs), ("Landings as flown", made.landings)):
+        if not points:
+            continue
+        take_off = words.startswith("Take")
+        columns = (
+            Column("point"),
+            Column("configuration"),
+            Column("technique, surface", stretch=1),
+            Column("mass", units.mass, "number"),
+            Column("head wind", units.speed, "estimate"),
+            Column("slope", "%", "number"),
+            Column("ground roll", units.distance, "estimate"),
+            Column("air distance", units.distance, "estimate"),
+            Column("lift-off" if take_off else "touchdown", units.speed, "estimate"),
+            Column(
+                "braking" if not take_off else "still-air roll",
+                "g" if not take_off else units.distance,
+                "estimate",
+            ),
+        )
+        speeds = (
+            [point.lift_off_speed for point in made.takeoffs]
+            if take_off
+            else [point.touchdown_speed for point in made.landings]
+        )
+        last = (
+            estimates([point.standard_ground_roll for point in made.takeoffs], units.distance)
+            if take_off
+            else estimates([point.mean_braking for point in made.landings], "")
+        )
+        rows: list[list[Cell]] = [
+            [point.origin.point, point.conditions.configuration, f"{point.technique}, {point.surface}",
+             number(point.conditions.mass.value, units.mass, 0), wind, number(point.slope.value, "%", 1, Dimension.SLOPE),
+             roll, air, speed, rest]
+            for point, wind, roll, air, speed, rest in zip(
+                points,
+                estimates([point.head_wind for point in points], units.speed, 0),
+                estimates([point.ground_roll for point in points], units.distance, 0),
+                estimates([point.air_distance for point in points], units.distance, 0),
+                estimates(speeds, units.speed),
+                last,
+                strict=True,
+            )
+        ]  # fmt: skip
+        blocks.append(
+            table(
+                columns,
+                rows,
+                f"± one standard uncertainty. {'Still-air roll: classical reduction to standard mass and density.' if take_off else ''}",
+                title=words,
+            )
+        )
+    return blocks
+
+
+def _answers(predictions: list[Prediction], units: Units, title: str) -> Block:
+    rows: list[list[Cell]] = []
+    for item in predictions:
+        unit = unit_for(item, units)
+        digits = 1 if unit in {"kt", "L/h", ""} else 0
+        rows.append(
+            [
+                item.question.quantity,
+                item.question.configuration,
+                _condition(item, units),
+                number(item.estimate.value, unit, digits, item.estimate.dimension),
+                f"{number(item.low, unit, digits)} to {number(item.high, unit, digits)}",
+                unit or "–",
+            ]
+        )
+    columns = (
+        Column("what"),
+        Column("configuration"),
+        Column("conditions", stretch=1),
+        Column("answer", kind="number"),
+        Column("nine in ten"),
+        Column("unit"),
+    )
+    return table(columns, rows, title=title)
+
+
+def unit_for(item: Prediction, units: Units) -> str:
+    """The unit in which an answer is shown."""
+    quantity = item.question.quantity
+    if quantity == "rate of climb":
+        return units.vertical_speed
+    if quantity == "service ceiling":
+        return units.height
+    if quantity == "glide ratio":
+        return ""
+    if quantity == "fuel flow":
+        return units.fuel_flow
+    return units.speed if "speed" in quantity else units.distance
+
+
+def _condition(item: Prediction, units: Units) -> str:
+    question = item.question
+    parts = [show(question.mass, units.mass, digits=0)]
+    if question.flap is not None:
+        parts.append(f"flaps {question.flap}")
+    if question.power_fraction is not None:
+        parts.append(f"{100 * question.power_fraction:.0f} % power")
+    place = (
+        "sea level"
+        if question.pressure_altitude == 0
+        else show(question.pressure_altitude, units.height, digits=0)
+    )
+    parts.append(place)
+    parts.append(
+        "standard day"
+        if question.temperature is None
+        else show(question.temperature, units.temperature, digits=0)
+    )
+    if "take-off" in question.quantity or "landing" in question.quantity:
+        parts.append(question.surface)
+    if question.technique:
+        parts.append(question.technique)
+    return ", ".join(parts)

@@ -1,0 +1,81 @@
+"""The report on the maker's claims."""
+
+from __future__ import annotations
+
+from collections import Counter
+from typing import TYPE_CHECKING, get_args
+
+from wringout.claims.verdict import Finding, Verdict
+from wringout.report.blocks import Block, Cell, Column, fail, lead, origin_words, table
+from wringout.report.words import counted, listed
+
+if TYPE_CHECKING:
+    from wringout.evaluation.evaluation import Evaluation
+
+_FAILING = ("not borne out", "leaning no")
+
+
+def verdict_table(evaluation: Evaluation) -> list[Block]:
+    """Page 1's table: each claim, the verdict in words, and where its probability stands from 0 to 1."""
+    if not evaluation.verdicts:
+        return []
+    rows: list[list[Cell]] = [
+        [
+            verdict.claim.statement,
+            fail(verdict.finding) if verdict.finding in _FAILING else verdict.finding,
+            verdict.probability,
+            chance(verdict),
+        ]
+        for verdict in evaluation.verdicts
+    ]
+    columns = (
+        Column("the maker's claim", stretch=1),
+        Column("verdict"),
+        Column("probability that it holds", "0 to 1", "rule"),
+        Column("", kind="number"),
+    )
+    return [table(columns, rows)]
+
+
+def claim_blocks(evaluation: Evaluation) -> list[Block]:
+    """Each claim with its arithmetic and its evidence, down to card, point and span."""
+    if not evaluation.verdicts:
+        return [lead("No claims were registered.")]
+    count = Counter(verdict.finding for verdict in evaluation.verdicts)
+    parts = [f"{count[finding]} {finding}" for finding in get_args(Finding) if count[finding]]
+    words = counted(len(evaluation.verdicts), "claim")
+    blocks: list[Block] = [
+        lead(
+            f"Of {words}: {listed(parts)}.",
+            "borne out: probability 0.90 or more; not borne out: 0.10 or less",
+        )
+    ]
+    blocks += [_claim(verdict) for verdict in evaluation.verdicts]
+    return blocks
+
+
+def chance(verdict: Verdict) -> str:
+    """The probability as it may honestly be written: no more than two digits, and never 0 or 1."""
+    p = verdict.probability
+    if p is None:
+        return "–"
+    return "<0.01" if p < 0.01 else ">0.99" if p > 0.99 else f"{p:.2f}"
+
+
+def _claim(verdict: Verdict) -> Block:
+    origins = [origin_words(origin) for row in verdict.evidence for origin in row.origins]
+    return {
+        "type": "claim",
+        "statement": verdict.claim.statement,
+        "published": verdict.claim.published,
+        "finding": verdict.finding,
+        "fail": verdict.finding in _FAILING,
+        "probability": verdict.probability,
+        "chance": "" if verdict.probability is None else f"probability {chance(verdict)}",
+        "reason": verdict.reason,
+        "evidence": [{"kind": row.kind, "arithmetic": row.arithmetic} for row in verdict.evidence],
+        "assumptions": f"Not stated, so assumed: {'; '.join(verdict.assumptions)}."
+        if verdict.assumptions
+        else "",
+        "origins": list(dict.fromkeys(origins)),
+    }
