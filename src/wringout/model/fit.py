@@ -1,7 +1,8 @@
-"""The fitted airplane: priors, posterior, residuals."""
+"""The fitted airplane: priors, posterior, residuals, and what was flown."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from typing import Literal
 
 import numpy as np
 from numpy.typing import NDArray
@@ -35,7 +36,12 @@ class ParameterResult:
 
 @dataclass(frozen=True, slots=True)
 class Residual:
-    """Measured against fitted for one figure of one point, in standard deviations of the two together."""
+    """Measured against fitted for one figure of one point.
+
+    `fitted` is what the fitted airplane does with the technique's median; `standardised` compares the
+    measured figure with what every other figure leads to expect of it, in standard deviations of the two
+    together.
+    """
 
     origin: Origin
     what: str
@@ -46,10 +52,27 @@ class Residual:
 
 
 @dataclass(frozen=True, slots=True)
+class Flown:
+    """What was flown alike: how often, over which masses [kg], pressure altitudes [m], temperatures [K]."""
+
+    kind: Literal["stall", "level", "climb", "glide", "take-off", "landing"]
+    configuration: str
+    flap: str
+    technique: str | None
+    surface: str | None
+    count: int
+    mass: tuple[float, float]
+    pressure_altitude: tuple[float, float]
+    temperature: tuple[float, float]
+    cg: float  # mean [m aft of datum]
+
+
+@dataclass(frozen=True, slots=True)
 class Fit:
     """Maximum a posteriori with Laplace covariance and draws.
 
-    `draws` has shape (draws, parameters) in natural values.
+    `draws` has shape (draws, parameters) in natural values. `scatter_scales` multiply the sizes of
+    `wringout.model.scatter` for 'performance', 'take-off' and 'landing' points.
     """
 
     parameters: tuple[ParameterResult, ...]
@@ -59,3 +82,5 @@ class Fit:
     residuals: tuple[Residual, ...]
     techniques: Mapping[str, tuple[str, ...]]  # "take-off" and "landing" → techniques flown
     messages: tuple[str, ...]  # convergence and identifiability in words
+    flown: tuple[Flown, ...] = ()
+    scatter_scales: Mapping[str, float] = field(default_factory=dict)

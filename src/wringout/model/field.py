@@ -1,0 +1,161 @@
+"""Take-offs and landings of the parameterised airplane, with the pilot's technique and its scatter."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from wringout.airplane.airplane import Airplane, Undercarriage
+from wringout.airplane.lookups import configuration
+from wringout.model import scatter
+from wringout.model.surfaces import surface_prior
+from wringout.model.vehicles import Theta, vehicle
+from wringout.physics.ground import nose_wheel_braking, tail_wheel_braking
+from wringout.physics.landing import Landing, landing
+from wringout.physics.takeoff import TakeOff, take_off
+from wringout.physics.vehicle import Air, true_stall_speed
+
+FloatArray = NDArray[np.float64]
+Deviations = Mapping[str, FloatArray | float]  # kind → size applied, in units of its sd; broadcasts to (k, n)
+
+TAKE_OFF_SCATTER: Mapping[str, float] = {
+    "lift-off speed": scatter.LIFT_OFF_SPEED,
+    "obstacle speed": scatter.OBSTACLE_SPEED,
+    "rotation": scatter.ROTATION_LOAD_FACTOR,
+    "rolling friction": scatter.ROLLING_FRICTION,
+}
+LANDING_SCATTER: Mapping[str, float] = {
+    "approach speed": scatter.APPROACH_SPEED,
+    "touchdown speed": scatter.TOUCHDOWN_SPEED,
+    "approach angle": scatter.APPROACH_ANGLE,
+    "flare": scatter.FLARE_LOAD_FACTOR,
+    "braking": scatter.BRAKING_EFFORT,
+}
+FREE_ROLL_TIME = 1.0  # s from touchdown to brakes; what it misses goes into the braking effort
+SLOWEST = 0.8  # of the stall speed: nobody flies below, whatever a wild draw of a ratio says
+LEAST_ARC = 1.01  # load factor of an arc that still curves
+
+
+@dataclass(frozen=True, slots=True)
+class FieldCases:
+    """n take-offs or landings: how each is flown and where; CG [m], mass [kg], head wind [m/s], slope."""
+
+    configurations: Sequence[str]
+    flaps: Sequence[str]
+    techniques: Sequence[str]
+    surfaces: Sequence[str]
+    centres: FloatArray  # (n,)
+    mass: FloatArray  # this and the following broadcast to (k, n)
+    air: Air
+    head_wind: FloatArray
+    slope: FloatArray
+
+
+def fly_take_off(airplane: Airplane, theta: Theta, cases: FieldCases, deviations: Deviations) -> TakeOff:
+    """Take-offs of k parameter vectors in n cases, each with its deviations from the technique's median.
+
+    Parameters
+    ----------
+    airplane : Airplane
+    theta : mapping
+        Parameter name → natural values, shape (k, 1).
+    cases : FieldCases
+    deviations : mapping
+        Kinds of TAKE_OFF_SCATTER → deviation in standard deviations, broadcastable to (k, n); none is the
+        median.
+
+    Returns
+    -------
+    TakeOff
+        Fields of shape (k, n).
+    """
+    made = vehicle(airplane, theta, cases.configurations, cases.flaps, cases.mass)
+    stall = true_stall_speed(made, cases.air)
+
+    def technique(stem: str, names: Sequence[str], kind: str) -> FloatArray:
+        return _scattered(named(theta, stem, names), TAKE_OFF_SCATTER, kind, deviations)
+
+    return take_off(
+        made,
+        cases.air,
+        lift_off_speed=np.maximum(
+            technique("lift-off speed ratio", cases.techniques, "lift-off speed"), SLOWEST
+        )
+        * stall,
+        obstacle_speed=np.maximum(
+            technique("obstacle speed ratio", cases.techniques, "obstacle speed"), SLOWEST
+        )
+        * stall,
+        rolling_friction=np.maximum(technique("rolling friction", cases.surfaces, "rolling friction"), 0.0),
+        head_wind=cases.head_wind,
+        slope=cases.slope,
+        load_factor=np.maximum(technique("rotation load factor", cases.techniques, "rotation"), LEAST_ARC),
+    )
+
+
+def fly_landing(
+    airplane: Airplane, theta: Theta, cases: FieldCases, deviations: Deviations
+) -> tuple[FloatArray, Landing]:
+    """Approach speeds [m/s] and landings of k parameter vectors in n cases; arguments as `fly_take_off`."""
+    made = vehicle(airplane, theta, cases.configurations, cases.flaps, cases.mass)
+    stall = true_stall_speed(made, cases.air)
+
+    def technique(stem: str, kind: str) -> FloatArray:
+        return _scattered(named(theta, stem, cases.techniques), LANDING_SCATTER, kind, deviations)
+
+    approach = np.maximum(technique("approach speed ratio", "approach speed"), SLOWEST) * stall
+    rolling = named(theta, "rolling friction", cases.surfaces)
+    found = landing(
+        made,
+        cases.air,
+        approach_speed=approach,
+        touchdown_speed=np.maximum(technique("touchdown speed ratio", "touchdown speed"), SLOWEST) * stall,
+        braking=braking(airplane, cases, technique("braking effort", "braking"), rolling),
+        approach_angle=np.clip(technique("approach angle", "approach angle"), 0.01, 0.5),
+        head_wind=cases.head_wind,
+        slope=cases.slope,
+        load_factor=np.maximum(technique("flare load factor", "flare"), LEAST_ARC),
+        free_roll_time=FREE_ROLL_TIME,
+        rolling_friction=rolling,
+        propeller_drag_area=theta["idle propeller drag area"],
+    )
+    return np.broadcast_to(approach, found.ground_roll.shape), found
+
+
+def named(theta: Theta, stem: str, names: Sequence[str]) -> FloatArray:
+    """Values of one parameter a surface or technique, side by side, shape (k, n)."""
+    return np.concatenate([theta[f"{stem}: {name}"] for name in names], axis=1)
+
+
+def braking(airplane: Airplane, cases: FieldCases, effort: FloatArray, rolling: FloatArray) -> FloatArray:
+    """Braking force over the load on all wheels, shape (k, n).
+
+    The friction used is the effort times the surface's, the load on the braked wheels that of the
+    undercarriage; an airplane without brakes only rolls.
+    """
+    found = np.empty(np.broadcast_shapes(effort.shape, rolling.shape))
+    for case, (name, surface, cg) in enumerate(
+        zip(cases.configurations, cases.surfaces, cases.centres, strict=True)
+    ):
+        friction = effort[:, case] * surface_prior(surface).braking
+        gear = configuration(airplane, name).undercarriage
+        found[:, case] = on_wheels(gear, friction, float(cg)) if gear.braking else rolling[:, case]
+    return np.maximum(found, rolling)
+
+
+def on_wheels(gear: Undercarriage, friction: FloatArray, cg: float) -> FloatArray:
+    """Braking force over the load on all wheels from friction at the braked ones; CG at an arm [m]."""
+    wheelbase = abs(gear.third_arm - gear.main_arm)
+    if gear.kind == "nose wheel":
+        behind = np.clip(cg - gear.third_arm, 0.05 * wheelbase, wheelbase)
+        return nose_wheel_braking(friction, wheelbase, gear.cg_height, behind)
+    behind = np.clip(cg - gear.main_arm, 0.01 * wheelbase, wheelbase)
+    return tail_wheel_braking(friction, wheelbase, gear.cg_height, behind)
+
+
+def _scattered(
+    median: FloatArray, sizes: Mapping[str, float], kind: str, deviations: Deviations
+) -> FloatArray:
+    moved: FloatArray = median * (1.0 + sizes[kind] * np.asarray(deviations.get(kind, 0.0)))
+    return moved

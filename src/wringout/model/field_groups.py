@@ -1,0 +1,96 @@
+"""Take-offs and landings as figures of the model."""
+
+from collections.abc import Sequence
+
+import numpy as np
+from numpy.typing import NDArray
+
+from wringout.airplane.airplane import Airplane
+from wringout.model import scatter
+from wringout.model.field import LANDING_SCATTER, TAKE_OFF_SCATTER, FieldCases, fly_landing, fly_take_off
+from wringout.model.figures import Deviation, Deviations, Family, Figure, Group
+from wringout.model.flight_groups import air_of, by_card, by_point, mass_of, stated, values
+from wringout.model.vehicles import Theta
+from wringout.quantity.estimate import Estimate
+from wringout.reduction.points import LandingPoint, TakeoffPoint
+
+FloatArray = NDArray[np.float64]
+
+
+def take_off_group(airplane: Airplane, points: Sequence[TakeoffPoint]) -> Group:
+    """Lift-off speed, ground roll, obstacle speed and air distance of each take-off."""
+
+    def predict(theta: Theta, deviations: Deviations) -> FloatArray:
+        run = fly_take_off(airplane, theta, _cases(points, deviations), deviations)
+        return np.stack([run.lift_off_speed, run.ground_roll, run.obstacle_speed, run.air_distance], axis=-1)
+
+    return Group(
+        tuple(
+            (
+                _figure(point, "lift-off speed", point.lift_off_speed, 0.0),
+                _figure(point, "take-off ground roll", point.ground_roll, scatter.GROUND_ROLL),
+                _figure(point, "speed at the obstacle", point.obstacle_speed, 0.0),
+                _figure(point, "take-off air distance", point.air_distance, scatter.TAKE_OFF_AIR_DISTANCE),
+            )
+            for point in points
+        ),
+        (*_strip(points), *(by_point(kind, points, scatter=True) for kind in TAKE_OFF_SCATTER)),
+        predict,
+    )
+
+
+def landing_group(airplane: Airplane, points: Sequence[LandingPoint]) -> Group:
+    """Approach speed, air distance, touchdown speed and ground roll of each landing."""
+
+    def predict(theta: Theta, deviations: Deviations) -> FloatArray:
+        approach, stop = fly_landing(airplane, theta, _cases(points, deviations), deviations)
+        return np.stack([approach, stop.air_distance, stop.touchdown_speed, stop.ground_roll], axis=-1)
+
+    return Group(
+        tuple(
+            (
+                _figure(point, "approach speed", point.approach_speed, 0.0),
+                _figure(point, "landing air distance", point.air_distance, scatter.LANDING_AIR_DISTANCE),
+                _figure(point, "touchdown speed", point.touchdown_speed, 0.0),
+                _figure(point, "landing ground roll", point.ground_roll, scatter.LANDING_ROLL),
+            )
+            for point in points
+        ),
+        (*_strip(points), *(by_point(kind, points, scatter=True) for kind in LANDING_SCATTER)),
+        predict,
+    )
+
+
+def _cases(points: Sequence[TakeoffPoint] | Sequence[LandingPoint], deviations: Deviations) -> FieldCases:
+    conditions = [point.conditions for point in points]
+    return FieldCases(
+        configurations=[state.configuration for state in conditions],
+        flaps=[state.flap for state in conditions],
+        techniques=[point.technique for point in points],
+        surfaces=[point.surface for point in points],
+        centres=np.array([state.cg for state in conditions]),
+        mass=mass_of(conditions, deviations),
+        air=air_of(conditions, deviations),
+        head_wind=_moved([point.head_wind for point in points], deviations, "head wind"),
+        slope=_moved([point.slope for point in points], deviations, "slope"),
+    )
+
+
+def _figure(point: TakeoffPoint | LandingPoint, what: str, measured: Estimate, discrepancy: float) -> Figure:
+    family: Family = "take-off" if isinstance(point, TakeoffPoint) else "landing"
+    return Figure(point.origin, what, measured, True, discrepancy, family)
+
+
+def _strip(points: Sequence[TakeoffPoint] | Sequence[LandingPoint]) -> tuple[Deviation, ...]:
+    """What the day and the strip hold in common, and the wind of each run."""
+    return (
+        by_card("mass", points),
+        by_card("density", points),
+        by_point("head wind", points),
+        Deviation("slope", tuple((point.slope.value, point.surface) for point in points)),
+    )
+
+
+def _moved(estimates: Sequence[Estimate], deviations: Deviations, kind: str) -> FloatArray:
+    sds = np.array([estimate.sd or 0.0 for estimate in estimates])
+    return values(estimates) + sds * stated(deviations, kind)

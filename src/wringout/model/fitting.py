@@ -1,0 +1,271 @@
+"""The fit: priors, figures and their noise to the most probable airplane, its draws and its words."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from wringout.airplane.airplane import Airplane
+from wringout.model.covariances import FAMILIES, Noise, noise_of, outliers, scatter_scales, standardised
+from wringout.model.field_groups import landing_group, take_off_group
+from wringout.model.figures import Group, predicted, response
+from wringout.model.fit import Fit, Parameter, ParameterResult, Residual
+from wringout.model.flight_groups import (
+    climb_group,
+    fuel_flow_group,
+    full_throttle_group,
+    level_power_group,
+    stall_group,
+)
+from wringout.model.flown import flown
+from wringout.model.optimum import Optimum, maximum_a_posteriori
+from wringout.model.parameters import in_fit_space, natural, parameters, techniques_flown
+from wringout.model.vehicles import theta_of
+from wringout.model.wording import convergence, identifiability, scatter_words
+from wringout.quantity.estimate import Estimate
+from wringout.reduction.points import Points
+
+FloatArray = NDArray[np.float64]
+BoolArray = NDArray[np.bool_]
+
+PASSES = 6
+SETTLED = 0.02  # change of every scale, relative, and no other outlier: the passes have settled
+TOLERANCE = 1e-7
+DRAWS = 1000
+
+
+def fit(airplane: Airplane, points: Points, *, seed: int, draws: int = DRAWS) -> Fit:
+    """The performance model fitted to every point in its own test conditions.
+
+    Parameters
+    ----------
+    airplane : Airplane
+        Its description, priors included.
+    points : Points
+        Reduced points; none at all gives the priors back.
+    seed : int
+        Of the generator of the draws.
+    draws : int
+        Draws from the posterior.
+
+    Returns
+    -------
+    Fit
+
+    Raises
+    ------
+    InputError
+        An unusable override of a prior.
+    KeyError
+        A point of a configuration or flap setting that the airplane has not.
+
+    Notes
+    -----
+    Maximum a posteriori with the priors as residuals, normal in fit space; the noise of all figures has one
+    covariance: measurement, the deviations that figures share, and discrepancy. Deviations are linear about
+    the optimum, so optimum, covariance, the scales of the scatter and the set of outliers are found in turn
+    until they settle. The posterior is normal in fit space (Laplace) with the curvature at the optimum.
+    """
+    priors = parameters(airplane, points)
+    groups = groups_of(airplane, points)
+    moments = np.array([in_fit_space(prior) for prior in priors])
+    mean, sd = moments[:, 0], moments[:, 1]
+    rng = np.random.default_rng(seed)
+    if not groups:
+        nothing = ("no points: every figure is what was believed before flying",)
+        covariance = np.diag(sd**2)
+        return Fit(
+            parameters=_results(priors, mean, covariance),
+            optimum=mean,
+            covariance=covariance,
+            draws=_draw(priors, mean, covariance, rng, draws),
+            residuals=(),
+            techniques=techniques_flown(points),
+            messages=nothing,
+        )
+    found = _settle(priors, groups, mean, sd)
+    names = [f"{figure.what} of {figure.origin.point}" for figure in found.noise.figures]
+    set_aside = [name for name, aside in zip(names, found.aside, strict=True) if aside]
+    results = _results(priors, found.optimum.values, found.optimum.covariance)
+    messages = (
+        convergence(found.optimum, found.settled, set_aside, len(names)),
+        *scatter_words(found.scales, [figure.family for figure in found.noise.figures]),
+        *identifiability(results, found.optimum.covariance),
+        *unused(points),
+    )
+    return Fit(
+        parameters=results,
+        optimum=found.optimum.values,
+        covariance=found.optimum.covariance,
+        draws=_draw(priors, found.optimum.values, found.optimum.covariance, rng, draws),
+        residuals=_residuals(found),
+        techniques=techniques_flown(points),
+        messages=messages,
+        flown=flown(points),
+        scatter_scales=dict(zip(FAMILIES, found.scales.tolist(), strict=True)),
+    )
+
+
+def before(fitted: Fit, *, seed: int) -> Fit:
+    """The same airplane as it was believed to be before any point: draws from the priors."""
+    priors = [result.parameter for result in fitted.parameters]
+    moments = np.array([in_fit_space(prior) for prior in priors])
+    rng = np.random.default_rng(seed)
+    vectors = moments[:, 0] + moments[:, 1] * rng.standard_normal((fitted.draws.shape[0], len(priors)))
+    covariance = np.diag(moments[:, 1] ** 2)
+    return replace(
+        fitted,
+        parameters=_results(priors, moments[:, 0], covariance),
+        optimum=moments[:, 0],
+        covariance=covariance,
+        draws=_natural(priors, vectors),
+        residuals=(),
+        messages=("what was believed before any point",),
+        flown=(),
+        scatter_scales={},
+    )
+
+
+def groups_of(airplane: Airplane, points: Points) -> tuple[Group, ...]:
+    """The figures of every point that the model speaks about, group by group; empty groups left out."""
+    idle_stalls = [point for point in points.stalls if point.power == "idle"]
+    full = [point for point in points.levels if point.full_throttle]
+    with_power = [point for point in points.levels if point.power is not None and not point.full_throttle]
+    with_fuel = [point for point in points.levels if point.fuel_flow is not None]
+    climbs = [point for point in points.climbs if point.power == "full"]
+    glides = [point for point in points.climbs if point.power == "idle"]
+    found = (
+        stall_group(airplane, idle_stalls) if idle_stalls else None,
+        level_power_group(airplane, with_power) if with_power else None,
+        full_throttle_group(airplane, full) if full else None,
+        fuel_flow_group(airplane, with_fuel) if with_fuel and airplane.engine.kind != "electric" else None,
+        climb_group(airplane, climbs, idle=False) if climbs else None,
+        climb_group(airplane, glides, idle=True) if glides else None,
+        take_off_group(airplane, points.takeoffs) if points.takeoffs else None,
+        landing_group(airplane, points.landings) if points.landings else None,
+    )
+    return tuple(group for group in found if group is not None)
+
+
+def unused(points: Points) -> Iterable[str]:
+    """What was measured and does not enter the fit, in words."""
+    powered = sum(point.power == "full" for point in points.stalls)
+    if powered:
+        yield f"{powered} stalls with full power are shown but do not enter the fit: C_Lmax is that at idle"
+    silent = sum(
+        point.power is None and point.fuel_flow is None and not point.full_throttle for point in points.levels
+    )
+    if silent:
+        yield (
+            f"{silent} level legs at part power without power or fuel flow say nothing about drag; "
+            "they serve the position error only"
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class _Settled:
+    """What the passes arrive at; arrays over the figures."""
+
+    optimum: Optimum
+    noise: Noise
+    scales: FloatArray
+    aside: BoolArray
+    standardised: FloatArray
+    fitted: FloatArray  # in compared space
+    settled: bool
+
+
+def _settle(
+    priors: Sequence[Parameter], groups: tuple[Group, ...], mean: FloatArray, sd: FloatArray
+) -> _Settled:
+    figures = tuple(figure for group in groups for figure in group.flat)
+    measured = np.array([figure.compared for figure in figures])
+
+    def model(vectors: FloatArray) -> FloatArray:
+        return predicted(groups, theta_of(priors, vectors))
+
+    values, scales, aside = mean, np.ones(len(FAMILIES)), np.zeros(len(figures), dtype=np.bool_)
+    for _ in range(PASSES):
+        answer = response(groups, theta_of(priors, values[None, :]))
+        noise = noise_of(figures, answer.loadings, answer.scatter)
+        optimum = maximum_a_posteriori(
+            model,
+            values,
+            measured - answer.bend,
+            noise.covariance(scales, aside),
+            prior_mean=mean,
+            prior_sd=sd,
+            tolerance=TOLERANCE,
+        )
+        values = optimum.values
+        deviation = optimum.residuals + optimum.jacobian @ (values - mean)
+        believed = (optimum.jacobian * sd**2) @ optimum.jacobian.T
+        found_scales = scatter_scales(noise, aside, deviation, believed)
+        found_aside = outliers(noise, found_scales, deviation, believed)
+        settled = bool(
+            np.all(np.abs(found_scales / scales - 1.0) < SETTLED) and np.array_equal(found_aside, aside)
+        )
+        if settled:
+            break
+        scales, aside = found_scales, found_aside
+    return _Settled(
+        optimum,
+        noise,
+        scales,
+        aside,
+        standardised(noise, scales, aside, deviation, believed),
+        measured - answer.bend - optimum.residuals,
+        settled,
+    )
+
+
+def _residuals(found: _Settled) -> tuple[Residual, ...]:
+    return tuple(
+        Residual(
+            figure.origin,
+            figure.what,
+            figure.measured,
+            float(np.exp(fitted)) if figure.log else float(fitted),
+            float(z),
+            bool(aside),
+        )
+        for figure, fitted, z, aside in zip(
+            found.noise.figures, found.fitted, found.standardised, found.aside, strict=True
+        )
+    )
+
+
+def _results(
+    priors: Sequence[Parameter], values: FloatArray, covariance: FloatArray
+) -> tuple[ParameterResult, ...]:
+    return tuple(
+        _result(prior, float(value), float(variance) ** 0.5)
+        for prior, value, variance in zip(priors, values, np.diag(covariance), strict=True)
+    )
+
+
+def _result(prior: Parameter, value: float, sd: float) -> ParameterResult:
+    _, prior_sd = in_fit_space(prior)
+    median = natural(prior, value)
+    spread = median * float(np.expm1(sd)) if prior.log else sd
+    source = f"fit, against the prior {prior.mean:.3g} ± {prior.sd:.2g} ({prior.source})"
+    return ParameterResult(
+        prior, Estimate(median, spread, prior.dimension, source), max(0.0, 1.0 - sd / prior_sd)
+    )
+
+
+def _natural(priors: Sequence[Parameter], vectors: FloatArray) -> FloatArray:
+    theta = theta_of(priors, vectors)
+    return np.concatenate([theta[prior.name] for prior in priors], axis=1)
+
+
+def _draw(
+    priors: Sequence[Parameter],
+    mean: FloatArray,
+    covariance: FloatArray,
+    rng: np.random.Generator,
+    draws: int,
+) -> FloatArray:
+    root = np.linalg.cholesky(covariance)
+    return _natural(priors, mean + rng.standard_normal((draws, mean.size)) @ root.T)

@@ -1,0 +1,357 @@
+"""Answers of the fitted airplane at any condition, from its draws."""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from math import isfinite
+from zlib import crc32
+
+import numpy as np
+from numpy.typing import NDArray
+
+from wringout.airplane.airplane import Airplane
+from wringout.model import scatter
+from wringout.model.asked import Asked, resolve
+from wringout.model.field import LANDING_SCATTER, TAKE_OFF_SCATTER, FieldCases, fly_landing, fly_take_off
+from wringout.model.fit import Fit
+from wringout.model.level import fast_level_speed
+from wringout.model.parameters import TYPICAL_CONSUMPTION
+from wringout.model.question import PredictedQuantity, Prediction, Question
+from wringout.model.vehicles import Theta, theta_of_draws, vehicle
+from wringout.physics.airspeed import calibrated_from_equivalent, calibrated_from_true, true_from_calibrated
+from wringout.physics.atmosphere import standard_temperature
+from wringout.physics.climb import best_rate, ceiling, rate_of_climb
+from wringout.physics.constants import GRAVITY, SEA_LEVEL_DENSITY
+from wringout.physics.glide import best_glide
+from wringout.physics.landing import Landing
+from wringout.physics.takeoff import TakeOff
+from wringout.physics.vehicle import Air, Vehicle, full_power
+from wringout.quantity.dimensions import Dimension
+from wringout.quantity.estimate import Estimate
+
+FloatArray = NDArray[np.float64]
+
+DIMENSIONS: dict[PredictedQuantity, Dimension] = {
+    "stall speed": Dimension.SPEED,
+    "cruise speed": Dimension.SPEED,
+    "full-throttle speed": Dimension.SPEED,
+    "fuel flow": Dimension.VOLUME_FLOW,
+    "rate of climb": Dimension.SPEED,
+    "best climb speed": Dimension.SPEED,
+    "service ceiling": Dimension.LENGTH,
+    "take-off ground roll": Dimension.LENGTH,
+    "take-off distance": Dimension.LENGTH,
+    "landing ground roll": Dimension.LENGTH,
+    "landing distance": Dimension.LENGTH,
+    "glide ratio": Dimension.RATIO,
+    "best glide speed": Dimension.SPEED,
+}
+SOME = 0.02  # share of draws in which something cannot be done, from which on it is worth a word
+
+
+@dataclass(frozen=True, slots=True)
+class _Ready:
+    """Everything an answer needs: the draws, and n like questions made whole."""
+
+    airplane: Airplane
+    theta: Theta
+    asked: Sequence[Asked]
+
+    @property
+    def questions(self) -> list[Question]:
+        return [item.question for item in self.asked]
+
+    def column(self, field: str) -> FloatArray:
+        """One field of the questions, shape (n,)."""
+        return np.array([getattr(item.question, field) for item in self.asked], dtype=np.float64)
+
+    @property
+    def air(self) -> Air:
+        return Air.of(
+            np.array([item.pressure for item in self.asked]),
+            np.array([item.temperature for item in self.asked]),
+        )
+
+    @property
+    def vehicle(self) -> Vehicle:
+        return vehicle(
+            self.airplane,
+            self.theta,
+            [item.question.configuration for item in self.asked],
+            [item.flap for item in self.asked],
+            self.column("mass"),
+        )
+
+
+def predict(airplane: Airplane, fit: Fit, question: Question) -> Prediction:
+    """The fitted airplane's answer to one question.
+
+    Parameters
+    ----------
+    airplane : Airplane
+    fit : Fit
+        Draws of the parameters, and what was flown.
+    question : Question
+        SI. A power fraction is of rated power, set by the maker's chart; a speed is calibrated.
+
+    Returns
+    -------
+    Prediction
+        Samples, shape (draws,), their median, standard deviation and central 90 % interval. The interval is
+        that of the airplane flown at the median of the technique, not of a single run, whose further scatter
+        a note states. Notes also say every assumption and every reach beyond what was flown.
+
+    Raises
+    ------
+    InputError
+        A configuration, flap setting or technique that the airplane or its flights have not; a mass that is
+        not positive; a power fraction outside 0 to 1; an altitude or temperature outside the atmosphere.
+
+    Notes
+    -----
+    Each draw is an airplane; physics answers for all at once. The model's discrepancy in the quantity is
+    drawn on top, once for each draw, wider the further the question reaches beyond what was flown. What no
+    flight taught comes from the priors, and is as wide as they are.
+    """
+    return predict_each(airplane, fit, [question])[0]
+
+
+def predict_each(airplane: Airplane, fit: Fit, questions: Sequence[Question]) -> tuple[Prediction, ...]:
+    """Answers to many questions, those of one quantity in one call of the physics; otherwise as `predict`."""
+    asked = [resolve(airplane, fit, question) for question in questions]
+    answers: dict[int, Prediction] = {}
+    for quantity in dict.fromkeys(question.quantity for question in questions):
+        chosen = [index for index, question in enumerate(questions) if question.quantity == quantity]
+        found = _answers(airplane, fit, [asked[index] for index in chosen])
+        answers.update(zip(chosen, found, strict=True))
+    return tuple(answers[index] for index in range(len(questions)))
+
+
+def _answers(airplane: Airplane, fit: Fit, asked: Sequence[Asked]) -> list[Prediction]:
+    quantity = asked[0].question.quantity
+    ready = _Ready(airplane, _with_unflown(theta_of_draws(fit), asked), asked)
+    samples = ANSWERS[quantity](ready, _Discrepancy(fit, quantity, asked))
+    samples = np.broadcast_to(samples, (fit.draws.shape[0], len(asked)))
+    scatters = _run_to_run(ready, fit) if asked[0].technique is not None else [None] * len(asked)
+    return [
+        _prediction(item, samples[:, index], spread)
+        for index, (item, spread) in enumerate(zip(asked, scatters, strict=True))
+    ]
+
+
+def _run_to_run(ready: _Ready, fit: Fit) -> list[float | None]:
+    """Relative standard deviation of single runs about the technique's median, at the median airplane."""
+    quantity = ready.asked[0].question.quantity
+    family, sizes = (
+        ("take-off", TAKE_OFF_SCATTER) if quantity.startswith("take-off") else ("landing", LANDING_SCATTER)
+    )
+    medians = {name: np.median(column, axis=0, keepdims=True) for name, column in ready.theta.items()}
+    steps = np.concatenate([np.eye(len(sizes)), -np.eye(len(sizes))])
+    deviations = {kind: steps[:, [column]] for column, kind in enumerate(sizes)}
+    cases = _field_cases(ready)
+    run: TakeOff | Landing
+    if family == "take-off":
+        run = fly_take_off(ready.airplane, medians, cases, deviations)
+    else:
+        _, run = fly_landing(ready.airplane, medians, cases, deviations)
+    lengths = run.distance if quantity.endswith("distance") else run.ground_roll
+    if not np.isfinite(lengths).all():
+        return [None] * len(ready.asked)
+    moved = 0.5 * np.log(lengths[: len(sizes)] / lengths[len(sizes) :])
+    total = np.sqrt(np.sum(moved**2, axis=0)) * fit.scatter_scales.get(family, 1.0)
+    return [float(value) for value in total]
+
+
+def _with_unflown(theta: Theta, asked: Sequence[Asked]) -> Theta:
+    """The draws, with the prior's draws of a surface on which nobody rolled."""
+    found = dict(theta)
+    draws = next(iter(theta.values())).shape[0]
+    for item in asked:
+        if item.unflown_surface is not None:
+            rng = np.random.default_rng(crc32(item.surface.encode()))
+            prior = item.unflown_surface
+            found[f"rolling friction: {item.surface}"] = prior.rolling * np.exp(
+                np.log1p(prior.rolling_relative_sd) * rng.standard_normal((draws, 1))
+            )
+    return found
+
+
+@dataclass(frozen=True, slots=True)
+class _Discrepancy:
+    """Draws of what the model may miss; the same draws for like questions, so that curves are smooth."""
+
+    fit: Fit
+    quantity: PredictedQuantity
+    asked: Sequence[Asked]
+
+    def __call__(self, size: float, what: str, family: str = "performance") -> FloatArray:
+        """Deviations of a size, shape (draws, n)."""
+        rng = np.random.default_rng(crc32(f"{self.quantity}: {what}".encode()))
+        draws = rng.standard_normal((self.fit.draws.shape[0], 1))
+        reach = np.array([item.reach for item in self.asked])
+        return np.asarray(size * self.fit.scatter_scales.get(family, 1.0) * reach * draws)
+
+    def factor(self, size: float, what: str, family: str = "performance") -> FloatArray:
+        """Factors about one, shape (draws, n)."""
+        return np.exp(self(size, what, family))
+
+
+def _stall_speed(ready: _Ready, discrepancy: _Discrepancy) -> FloatArray:
+    made = ready.vehicle
+    lift = np.asarray(made.maximum_lift_coefficient) * made.wing_area
+    equivalent = np.sqrt(2.0 * made.mass * GRAVITY / (SEA_LEVEL_DENSITY * lift))
+    calibrated = calibrated_from_equivalent(equivalent, ready.air.pressure)
+    return calibrated * discrepancy.factor(scatter.STALL_SPEED, "stall")
+
+
+def _shaft_power(ready: _Ready) -> FloatArray:
+    """What the engine gives when the chart says the asked fraction of rated power, at most full throttle."""
+    fraction = np.array([item.power_fraction for item in ready.asked])
+    set_by_chart = fraction * ready.airplane.engine.rated_power * ready.theta["engine power factor"]
+    return np.minimum(set_by_chart, full_power(ready.vehicle, ready.air))
+
+
+def _cruise_speed(ready: _Ready, discrepancy: _Discrepancy) -> FloatArray:
+    speed = fast_level_speed(ready.vehicle, ready.air, _shaft_power(ready))
+    return speed * discrepancy.factor(scatter.FULL_THROTTLE_SPEED, "speed")
+
+
+def _full_throttle_speed(ready: _Ready, discrepancy: _Discrepancy) -> FloatArray:
+    speed = fast_level_speed(ready.vehicle, ready.air)
+    return speed * discrepancy.factor(scatter.FULL_THROTTLE_SPEED, "speed")
+
+
+def _fuel_flow(ready: _Ready, discrepancy: _Discrepancy) -> FloatArray:
+    consumption = ready.airplane.engine.specific_consumption or TYPICAL_CONSUMPTION
+    flow = (
+        _shaft_power(ready)
+        * consumption
+        * ready.theta["specific consumption factor"]
+        / ready.airplane.fuel.density
+    )
+    return np.asarray(flow * discrepancy.factor(scatter.FUEL_FLOW, "flow"))
+
+
+def _rate_of_climb(ready: _Ready, discrepancy: _Discrepancy) -> FloatArray:
+    made, air = ready.vehicle, ready.air
+    best = best_rate(made, air)
+    asked = np.array([np.nan if question.speed is None else question.speed for question in ready.questions])
+    held = np.where(np.isnan(asked), 30.0, asked)
+    true = true_from_calibrated(held, air.pressure, air.temperature)
+    rate = np.where(np.isnan(asked), best.rate_of_climb, rate_of_climb(made, air, true))
+    return np.asarray(rate + discrepancy(scatter.RATE_OF_CLIMB, "rate"))
+
+
+def _best_climb_speed(ready: _Ready, discrepancy: _Discrepancy) -> FloatArray:
+    air = ready.air
+    speed = best_rate(ready.vehicle, air).true_airspeed
+    calibrated = calibrated_from_true(speed, air.pressure, air.temperature)
+    return calibrated * discrepancy.factor(scatter.BEST_SPEED, "speed")
+
+
+def _service_ceiling(ready: _Ready, discrepancy: _Discrepancy) -> FloatArray:
+    # The discrepancy of the rate of climb, not of the height, is what the model may miss.
+    remaining = 0.508 - discrepancy(scatter.RATE_OF_CLIMB, "rate")
+    warmer = np.array(
+        [
+            0.0
+            if item.question.temperature is None
+            else item.question.temperature - standard_temperature(item.question.pressure_altitude)
+            for item in ready.asked
+        ]
+    )
+    return ceiling(ready.vehicle, remaining, warmer)
+
+
+def _field_cases(ready: _Ready) -> FieldCases:
+    asked = ready.asked
+    return FieldCases(
+        configurations=[item.question.configuration for item in asked],
+        flaps=[item.flap for item in asked],
+        techniques=[item.technique or "" for item in asked],
+        surfaces=[item.surface for item in asked],
+        centres=np.array([item.cg for item in asked]),
+        mass=ready.column("mass"),
+        air=ready.air,
+        head_wind=ready.column("head_wind"),
+        slope=ready.column("slope"),
+    )
+
+
+def _take_off_roll(ready: _Ready, discrepancy: _Discrepancy) -> FloatArray:
+    run = fly_take_off(ready.airplane, ready.theta, _field_cases(ready), {})
+    return run.ground_roll * discrepancy.factor(scatter.GROUND_ROLL, "roll", "take-off")
+
+
+def _take_off_distance(ready: _Ready, discrepancy: _Discrepancy) -> FloatArray:
+    run = fly_take_off(ready.airplane, ready.theta, _field_cases(ready), {})
+    rolled = run.ground_roll * discrepancy.factor(scatter.GROUND_ROLL, "roll", "take-off")
+    return rolled + run.air_distance * discrepancy.factor(scatter.TAKE_OFF_AIR_DISTANCE, "air", "take-off")
+
+
+def _landing_roll(ready: _Ready, discrepancy: _Discrepancy) -> FloatArray:
+    _, stop = fly_landing(ready.airplane, ready.theta, _field_cases(ready), {})
+    return stop.ground_roll * discrepancy.factor(scatter.LANDING_ROLL, "roll", "landing")
+
+
+def _landing_distance(ready: _Ready, discrepancy: _Discrepancy) -> FloatArray:
+    _, stop = fly_landing(ready.airplane, ready.theta, _field_cases(ready), {})
+    rolled = stop.ground_roll * discrepancy.factor(scatter.LANDING_ROLL, "roll", "landing")
+    return rolled + stop.air_distance * discrepancy.factor(scatter.LANDING_AIR_DISTANCE, "air", "landing")
+
+
+def _glide_ratio(ready: _Ready, discrepancy: _Discrepancy) -> FloatArray:
+    glide = best_glide(ready.vehicle, ready.air, ready.theta["idle propeller drag area"])
+    return glide.ratio * discrepancy.factor(scatter.GLIDE_RATIO, "ratio")
+
+
+def _best_glide_speed(ready: _Ready, discrepancy: _Discrepancy) -> FloatArray:
+    air = ready.air
+    glide = best_glide(ready.vehicle, air, ready.theta["idle propeller drag area"])
+    calibrated = calibrated_from_true(glide.true_airspeed, air.pressure, air.temperature)
+    return calibrated * discrepancy.factor(scatter.BEST_SPEED, "speed")
+
+
+ANSWERS: dict[PredictedQuantity, Callable[[_Ready, _Discrepancy], FloatArray]] = {
+    "stall speed": _stall_speed,
+    "cruise speed": _cruise_speed,
+    "full-throttle speed": _full_throttle_speed,
+    "fuel flow": _fuel_flow,
+    "rate of climb": _rate_of_climb,
+    "best climb speed": _best_climb_speed,
+    "service ceiling": _service_ceiling,
+    "take-off ground roll": _take_off_roll,
+    "take-off distance": _take_off_distance,
+    "landing ground roll": _landing_roll,
+    "landing distance": _landing_distance,
+    "glide ratio": _glide_ratio,
+    "best glide speed": _best_glide_speed,
+}
+
+
+def _prediction(asked: Asked, samples: FloatArray, run_to_run: float | None) -> Prediction:
+    """Median, spread and interval; what cannot be done in a draw counts as worst, and is said."""
+    question = asked.question
+    worst = np.inf if DIMENSIONS[question.quantity] is Dimension.LENGTH else 0.0
+    if question.quantity == "service ceiling":
+        worst = -np.inf
+    counted = np.where(np.isnan(samples), worst, samples)
+    notes = list(asked.notes)
+    if run_to_run is not None:
+        notes.append(
+            f"single runs scatter about the typical one by {run_to_run:.0%} (one standard deviation)"
+        )
+    cannot = float(np.mean(~np.isfinite(counted) | np.isnan(samples)))
+    if cannot > SOME:
+        notes.append(f"in {cannot:.0%} of the airplanes that the flights allow it cannot be done at all")
+    low, median, high = np.quantile(counted, [0.05, 0.5, 0.95], method="inverted_cdf")
+    finite = counted[np.isfinite(counted)]
+    sd = float(np.std(finite, ddof=1)) if finite.size > 1 and isfinite(median) else None
+    source = "fitted model" if sd is not None else "fitted model; no spread, for it cannot be done"
+    return Prediction(
+        question,
+        Estimate(float(median), sd, DIMENSIONS[question.quantity], source),
+        float(low),
+        float(high),
+        samples=counted,
+        notes=tuple(notes),
+    )

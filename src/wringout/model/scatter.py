@@ -1,0 +1,36 @@
+"""How much one manoeuvre differs from the next beyond what was measured: sizes set before any fit.
+
+Two things keep a fit from believing its points too much. The pilot never flies a technique twice alike:
+lift-off and touchdown speeds, rotation, descent angle and braking scatter from run to run. And the model is
+not the airplane: in one manoeuvre each figure may miss by a discrepancy of its own. All sizes are one
+standard deviation. The fit scales them together within each family of points, by the figures' own scatter
+(`covariances.scatter_scales`).
+"""
+
+PRACTICE = "common practice, no source"
+
+# The pilot's scatter from run to run within one technique, relative.
+LIFT_OFF_SPEED = 0.035
+OBSTACLE_SPEED = 0.04
+ROTATION_LOAD_FACTOR = 0.03
+ROLLING_FRICTION = 0.15
+APPROACH_SPEED = 0.03
+APPROACH_ANGLE = 0.15
+FLARE_LOAD_FACTOR = 0.03
+TOUCHDOWN_SPEED = 0.035
+BRAKING_EFFORT = 0.12
+
+# What the model may miss in one manoeuvre; relative unless a unit is given. Also added to answers, once.
+STALL_SPEED = 0.010
+LEVEL_POWER = 0.020
+FULL_THROTTLE_SPEED = 0.007
+FUEL_FLOW = 0.020
+RATE_OF_CLIMB = 0.10  # m/s
+SINK_RATE = 0.10  # m/s
+GROUND_ROLL = 0.03
+TAKE_OFF_AIR_DISTANCE = 0.06
+LANDING_ROLL = 0.03
+LANDING_AIR_DISTANCE = 0.06
+GLIDE_RATIO = 0.02
+CEILING = 60.0  # m
+BEST_SPEED = 0.01
