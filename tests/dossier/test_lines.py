@@ -107,7 +107,7 @@ TREES = st.dictionaries(
 
 @given(TREES)
 def test_every_path_of_any_data_has_a_line_that_shows_its_key(data: dict[str, Any]) -> None:
-    """Data written by another library: the scanner finds the paths that tomllib finds, and each on its line."""
+    """Data written by another library: the scanner finds what tomllib finds, each on its line."""
     text = tomlkit.dumps(data)
     read = tomllib.loads(text)
     lines = line_numbers(text)

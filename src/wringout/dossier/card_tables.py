@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import Annotated, Literal
 
 from wringout.dossier.card import (
@@ -38,7 +39,9 @@ from wringout.dossier.fields import (
     shown,
 )
 from wringout.problems import InputError, Problem
-from wringout.quantity.units import to_si
+from wringout.quantity.dimensions import Dimension
+from wringout.quantity.text import parse
+from wringout.quantity.units import find_unit
 from wringout.recordings.mapping import ChannelColumn, ColumnMapping
 from wringout.recordings.recording import CHANNELS
 
@@ -49,12 +52,35 @@ def _one_character(value: object) -> str:
     return value
 
 
+def _zone(value: object) -> str:
+    if not isinstance(value, str) or not re.fullmatch(r"[+-](?:0[0-9]|1[0-4]):[0-5][0-9]", value):
+        raise InputError(Problem(f"a time zone is expected, found {shown(value)}", 'write it like "+01:00"'))
+    return value
+
+
 Character = Annotated[str, reader(_one_character)]
+
+
+def _offset(value: object) -> str:
+    if not isinstance(value, str):
+        raise InputError(Problem(f"a quantity is expected, found {shown(value)}", 'write it like "-3.5 °"'))
+    return value
 
 
 class ColumnTable(Table):
     column: Name
     unit: Name
+    offset: Annotated[str, reader(_offset)] | None = None
+
+    def made(self, channel: str) -> ChannelColumn:
+        """The column; InputError where its unit or its offset is not of the channel's kind."""
+        dimension = CHANNELS[channel]
+        unit = find_unit(self.unit, dimension)
+        if self.offset is None:
+            return ChannelColumn(self.column, self.unit)
+        if dimension is Dimension.TEMPERATURE:
+            dimension = Dimension.TEMPERATURE_DIFFERENCE
+        return ChannelColumn(self.column, self.unit, parse(self.offset, dimension) / unit.factor)
 
 
 class RecordingTable(Table):
@@ -66,6 +92,10 @@ class RecordingTable(Table):
     delimiter: Character = ","
     decimal: Character = "."
     header_row: Count = 1
+    units_rows: Count = 0
+    comment: Name | None = None
+    zone: Annotated[str, reader(_zone)] | None = None
+    missing: tuple[Name, ...] = ()
     columns: dict[str, ColumnTable] | None = None
 
     def faults(self) -> tuple[Fault, ...]:
@@ -75,7 +105,7 @@ class RecordingTable(Table):
                     (key,),
                     Problem("says nothing without [recording.columns]", "add the columns, or remove this"),
                 )
-                for key in ("time_column", "time_format", "elapsed_start")
+                for key in ("time_column", "time_format", "elapsed_start", "zone")
                 if getattr(self, key) is not None
             )
         return tuple(self._column_faults(self.columns)) + tuple(self._time_faults())
@@ -119,9 +149,14 @@ class RecordingTable(Table):
                 found.append((("columns", channel), unknown_name("channel", channel, list(CHANNELS))))
                 continue
             try:
-                to_si(1.0, column.unit, CHANNELS[channel])
+                find_unit(column.unit, CHANNELS[channel])
             except InputError as error:
                 found += [(("columns", channel, "unit"), problem) for problem in error.problems]
+                continue
+            try:
+                column.made(channel)
+            except InputError as error:
+                found += [(("columns", channel, "offset"), problem) for problem in error.problems]
         return found
 
     def made(self) -> RecordingRef:
@@ -133,13 +168,15 @@ class RecordingTable(Table):
         return ColumnMapping(
             time_column=self.time_column,
             time_format=self.time_format,
-            channels={
-                channel: ChannelColumn(column.column, column.unit) for channel, column in self.columns.items()
-            },
+            channels={channel: column.made(channel) for channel, column in self.columns.items()},
             elapsed_start=None if self.elapsed_start is None else self.elapsed_start.isoformat(),
             delimiter=self.delimiter,
             decimal=self.decimal,
             header_row=self.header_row,
+            units_rows=self.units_rows,
+            comment=self.comment,
+            zone=self.zone,
+            missing=self.missing,
         )
 
 

@@ -70,17 +70,26 @@ def _model_at(kind: type[BaseModel], path: Path) -> type[BaseModel] | None:
     """The table that stands at a path of the file."""
     annotation: Any = kind
     for key in path:
-        if isinstance(key, str) and isinstance(annotation, type) and issubclass(annotation, BaseModel):
+        annotation = _without_none(annotation)
+        if _is_table(annotation) and isinstance(key, str):
             field = annotation.model_fields.get(key)
-            annotation = None if field is None else _table_in(field.annotation)
-    return annotation if isinstance(annotation, type) and issubclass(annotation, BaseModel) else None
+            annotation = None if field is None else field.annotation
+        else:  # tuple[Table, ...] by index, dict[str, Table] by key
+            arguments = get_args(annotation)
+            annotation = arguments[0 if isinstance(key, int) else -1] if arguments else None
+    annotation = _without_none(annotation)
+    return annotation if _is_table(annotation) else None
 
 
-def _table_in(annotation: Any) -> Any:
-    """The table class inside tuple[…, ...], dict[str, …] or … | None."""
-    if isinstance(annotation, type) and issubclass(annotation, BaseModel):
+def _is_table(annotation: Any) -> bool:
+    return isinstance(annotation, type) and issubclass(annotation, BaseModel)
+
+
+def _without_none(annotation: Any) -> Any:
+    arguments = get_args(annotation)
+    if type(None) not in arguments:
         return annotation
-    return next((found for inner in get_args(annotation) if (found := _table_in(inner)) is not None), None)
+    return next(item for item in arguments if item is not type(None))
 
 
 def _other(kind: str, path: Path, value: Any, context: Mapping[str, Any]) -> Problem:

@@ -8,7 +8,13 @@ from pathlib import Path
 from typing import TYPE_CHECKING, TypeVar
 
 from wringout.dossier.dossier import Dossier
-from wringout.dossier.files import file_digest, inside, read_file
+from wringout.dossier.files import inside, read_file
+from wringout.dossier.flown import (
+    day_problems,
+    loading_problems,
+    recording_digests,
+    unreadable_recordings,
+)
 from wringout.dossier.references import (
     AIRPLANE_USES,
     CARD_USES,
@@ -28,7 +34,7 @@ from wringout.problems import InputError, Problem
 
 if TYPE_CHECKING:
     from wringout.airplane.airplane import Airplane
-    from wringout.dossier.card import Card, RecordingRef
+    from wringout.dossier.card import Card
     from wringout.dossier.claim import Claim
     from wringout.dossier.dossier import Mission, Strip
     from wringout.dossier.fields import Table
@@ -55,7 +61,7 @@ def load(root: Path) -> Dossier:
     InputError
         With every error of every file; see `check`.
     """
-    reading = _read(Path(root))
+    reading = _read(Path(root), deep=False)
     errors = [problem for problem in reading.problems if problem.severity == "error"]
     if reading.dossier is None or errors:
         raise InputError(*errors)
@@ -63,8 +69,11 @@ def load(root: Path) -> Dossier:
 
 
 def check(root: Path) -> tuple[Problem, ...]:
-    """Every problem of every file of the dossier in the folder `root`; empty where all is well."""
-    return _read(Path(root)).problems
+    """Every problem of every file of the dossier in the folder `root`; empty where all is well.
+
+    Its logs are read too; `load` leaves them to the stage that uses them.
+    """
+    return _read(Path(root), deep=True).problems
 
 
 @dataclass(slots=True)
@@ -121,7 +130,7 @@ class _Reading:
             self.report(*reference_problems(document, uses, names))
 
 
-def _read(root: Path) -> _Reading:
+def _read(root: Path, *, deep: bool) -> _Reading:
     # pydantic is imported here and not above, so that a command that reads no dossier starts at once.
     from wringout.dossier.card_tables import CardFile
     from wringout.dossier.claim_tables import ClaimsFile
@@ -156,9 +165,7 @@ def _read(root: Path) -> _Reading:
         if model is not None:
             card = model.made(Path(document.file).stem)
             cards.append(card)
-            for index, recording in enumerate(card.recordings):
-                _recording(reading, document, index, recording)
-            _station_arms(reading, document, card, airplane)
+            _flown(reading, document, card, airplane, deep=deep)
 
     claims: tuple[Claim, ...] = ()
     if _present(reading, paths["claims"], "claims" in named):
@@ -248,6 +255,18 @@ def _airplane(reading: _Reading, document: Document | None, names: Names) -> Air
         return None
 
 
+def _flown(
+    reading: _Reading, document: Document, card: Card, airplane: Airplane | None, *, deep: bool
+) -> None:
+    digests, problems = recording_digests(reading.root, document, card)
+    reading.digests.update(digests)
+    reading.report(*problems, *day_problems(document, card))
+    if airplane is not None:
+        reading.report(*loading_problems(document, card, airplane))
+    if deep:
+        reading.report(*unreadable_recordings(reading.root, card, digests))
+
+
 def _cards(reading: _Reading) -> list[str]:
     try:
         folder = inside(reading.root, CARDS)
@@ -265,45 +284,3 @@ def _cards(reading: _Reading) -> list[str]:
     if len(names) > _MOST_CARDS:
         reading.report(Problem(f"holds {len(names)} cards", "move some of them into another dossier", CARDS))
     return [f"{CARDS}/{name}" for name in names[:_MOST_CARDS] if not name.startswith(".")]
-
-
-def _recording(reading: _Reading, document: Document, index: int, recording: RecordingRef) -> None:
-    path = ("recording", index, "path")
-    try:
-        if not inside(reading.root, recording.path).exists():
-            problem = Problem(
-                f"the recording '{recording.path}' is missing", "copy it there, or correct its path"
-            )
-            reading.report(document.problem(path, problem))
-            return
-        if recording.path not in reading.digests:
-            reading.digests[recording.path] = file_digest(reading.root, recording.path)
-        if inside(reading.root, recording.path).stat().st_size == 0:
-            reading.report(
-                document.problem(path, Problem(f"the recording '{recording.path}' is empty", "copy it again"))
-            )
-    except InputError as error:
-        for problem in error.problems:
-            what = f"the recording '{recording.path}' {problem.what}" if problem.file else problem.what
-            reading.report(document.problem(path, Problem(what, problem.mend)))
-    except OSError as error:
-        reading.report(
-            document.problem(path, Problem(f"cannot be read ({error.strerror})", "check the file"))
-        )
-
-
-def _station_arms(reading: _Reading, document: Document, card: Card, airplane: Airplane | None) -> None:
-    """A load lies where its station allows, and says where if the station allows a range."""
-    if airplane is None:
-        return
-    for station in airplane.stations:
-        if station.name in card.loading.station_arms:
-            arm = card.loading.station_arms[station.name]
-            if not station.arm - 1e-9 <= arm <= station.arm_aft + 1e-9:
-                what = f"{arm:g} m lies outside the station's range, {station.arm:g} to {station.arm_aft:g} m"
-                path = ("loading", "station_arms", station.name)
-                reading.report(document.problem(path, Problem(what, "write the arm at which the load lay")))
-        elif station.arm_aft > station.arm and card.loading.stations.get(station.name, 0.0) > 0:
-            what = f"the load may lie anywhere from {station.arm:g} to {station.arm_aft:g} m"
-            path = ("loading", "stations", station.name)
-            reading.report(document.problem(path, Problem(what, "say where, in [loading.station_arms]")))

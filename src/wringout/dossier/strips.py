@@ -13,8 +13,8 @@ from wringout.problems import InputError, Problem
 from wringout.quantity.dimensions import Dimension
 from wringout.quantity.text import parse
 
-_REQUIRED = ("name", "elevation", "length", "heading", "slope", "surface")
-_COLUMNS = (*_REQUIRED, "obstacle_near", "obstacle_far", "one_way", "note")
+REQUIRED = ("name", "elevation", "length", "heading", "slope", "surface")
+COLUMNS = (*REQUIRED, "obstacle_near", "obstacle_far", "one_way", "note")
 _MOST_ROWS = 100_000
 
 
@@ -47,13 +47,13 @@ def read_strips(file: str, data: bytes) -> tuple[tuple[Strip, ...], tuple[str, .
 def _header_problems(file: str, header: list[str]) -> tuple[Problem, ...]:
     problems = []
     for name in header:
-        if name not in _COLUMNS:
-            near = get_close_matches(name.lower().replace(" ", "_"), _COLUMNS, n=1, cutoff=0.6)
-            mend = f"write '{near[0]}' if that is meant" if near else f"use {', '.join(_COLUMNS)}"
+        if name not in COLUMNS:
+            near = get_close_matches(name.lower().replace(" ", "_"), COLUMNS, n=1, cutoff=0.6)
+            mend = f"write '{near[0]}' if that is meant" if near else f"use {', '.join(COLUMNS)}"
             problems.append(Problem(f"there is no column '{name[:60]}'", mend, file, 1))
     problems += [
         Problem(f"the column '{name}' is missing", "add it to the first row and to each strip", file, 1)
-        for name in _REQUIRED
+        for name in REQUIRED
         if name not in header
     ]
     if len(set(header)) != len(header):
@@ -98,7 +98,7 @@ def _strip(cells: Mapping[str, str]) -> Strip:
 
     def read(column: str, dimension: Dimension, allowed: Callable[[float], bool], rule: str) -> float:
         text = cells.get(column, "")
-        if not text and column not in _REQUIRED:
+        if not text and column not in REQUIRED:
             return 0.0
         try:
             value = parse(text, dimension)
