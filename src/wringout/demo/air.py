@@ -29,9 +29,9 @@ def standard_pressure(altitude: float) -> float:
 class Weather:
     """What the day is like at the field; the wind is the mean at 10 m, `wind_from` true degrees.
 
-    `shear` [m/s per 1000 m] and `veer` [degrees per 1000 m] hold above the logarithmic layer, `veer_per_hour` and
-    `rise_per_hour` [m/s] say how the wind changes from `reference`; `gust_sd` and `lift_sd` [m/s] are the standard
-    deviations of the horizontal and the vertical gusts.
+    `shear` [m/s per 1000 m] and `veer` [degrees per 1000 m] hold above the logarithmic layer; `veer_per_hour`
+    and `rise_per_hour` [m/s] say how the wind changes from `reference`; `gust_sd` and `lift_sd` [m/s] are the
+    standard deviations of the horizontal and the vertical gusts.
     """
 
     reference: datetime
@@ -77,7 +77,7 @@ def still_air(elevation: float, temperature: float, qnh: float, reference: datet
 
 
 class AirMass:
-    """The air of one day as a function of height above sea level [m] and time since the weather's reference [s]."""
+    """The air of one day by height above sea level [m] and time since the weather's reference [s]."""
 
     def __init__(self, weather: Weather) -> None:
         self.weather = weather
@@ -85,7 +85,7 @@ class AirMass:
         self.base_temperature = weather.temperature
         self.lapse = weather.lapse
         self.exponent = STANDARD_GRAVITY / (GAS_CONSTANT * weather.lapse)
-        # QNH is the sea-level pressure of the standard atmosphere that has the field's pressure at the field's elevation.
+        # QNH: sea-level pressure of the standard atmosphere that has the field's pressure at its elevation.
         qnh_altitude = (STANDARD_TEMPERATURE / STANDARD_LAPSE) * (
             1.0 - (weather.qnh / STANDARD_PRESSURE) ** (GAS_CONSTANT * STANDARD_LAPSE / STANDARD_GRAVITY)
         )

@@ -53,10 +53,13 @@ def card_text(flown: Flown, clock_error: float, words: str, generator: np.random
     plan = flown.plan
     day = plan.weather.reference.date()
     notes, _, tables = words.partition("\n[[")
-    parts = [
+    head = (
         "# Test card, as flown. Invented, like all of this dossier.\n\n"
         f'title = "{plan.title}"\nday = {day}\npilot = "I. Maddock"\nconfiguration = "{plan.configuration}"\n'
-        f'height_reference = "mean sea level"\n{notes.rstrip()}\n',
+        f'height_reference = "mean sea level"\n{notes.rstrip()}\n'
+    )
+    parts = [
+        head,
         _recordings(plan.name, clock_error),
         _loading(flown, generator),
         *_weather(flown, generator),

@@ -93,11 +93,11 @@ def _range() -> tuple[str, ClaimTruth, str]:
     )
     time = (FULL_TANKS - CLIMB_AND_TAXI) / flow - 2700.0
     reach = speed * time / 1852.0
-    return (
-        "range",
-        _truth(reach, "at least", 400.0),
-        f"(180 L - 5 L) / {flow * 3.6e6:.1f} L/h - 45 min = {time / 3600.0:.2f} h at {speed * 3600.0 / 1852.0:.1f} kt: {reach:.0f} nm",
+    arithmetic = (
+        f"(180 L - 5 L) / {flow * 3.6e6:.1f} L/h - 45 min = {time / 3600.0:.2f} h "
+        f"at {speed * 3600.0 / 1852.0:.1f} kt: {reach:.0f} nm"
     )
+    return "range", _truth(reach, "at least", 400.0), arithmetic
 
 
 def _battery() -> tuple[str, ClaimTruth, str]:

@@ -19,14 +19,15 @@ FLAP_RATE = 8.0  # degrees per second
 SIDESLIP_TIME = 1.5  # s in which the airplane follows a lateral gust
 
 COLUMNS = (
-    "time", "east", "north", "height", "east_speed", "north_speed", "up_speed", "airspeed", "lift_coefficient", "flap",
-    "engine_speed", "manifold", "fuel_flow", "pressure", "temperature", "density", "mass", "bank", "load_factor", "wheels",
+    "time", "east", "north", "height", "east_speed", "north_speed", "up_speed", "airspeed",
+    "lift_coefficient", "flap", "engine_speed", "manifold", "fuel_flow", "pressure", "temperature", "density",
+    "mass", "bank", "load_factor", "wheels",
 )  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
 class Runway:
-    """The strip in use: the simulator's own description; heading [degrees], `rolling` friction and `grip` under brakes."""
+    """The strip as it truly is; heading [degrees], `rolling` friction and `grip` under brakes."""
 
     name: str
     east: float
@@ -171,7 +172,7 @@ class Craft:
         self.manifold += (wanted - self.manifold) * min(step / 0.5, 1.0)
         self.engine_speed += (self.engine_speed_command - self.engine_speed) * min(step / 1.0, 1.0)
         power = machine.engine_power(
-            self.manifold, self.engine_speed, self.pressure, self.temperature, self.mixture
+            self.manifold, self.engine_speed, self.pressure, self.temperature, mixture=self.mixture
         )
         self.flow = machine.fuel_flow(power, self.mixture)
         self.fuel -= self.flow * step
@@ -195,7 +196,7 @@ class Craft:
         self.entry_rate += (rate - self.entry_rate) * min(step / 2.0, 1.0)
 
     def fly(self, ticks: int) -> None:
-        """One step in the air of `ticks` times FINE_STEP, or to the next multiple of it, with the commands as they stand."""
+        """One step in the air of `ticks` times FINE_STEP, or to the next multiple of it, as commanded."""
         ticks -= self.ticks % ticks
         step = ticks * FINE_STEP
         old_wind = self.wind_east, self.wind_north, self.lift
@@ -253,9 +254,10 @@ class Craft:
         if self.ticks % 10 == 0:
             self.rows.append(
                 (
-                    self.ticks * FINE_STEP, self.east, self.north, self.height, self.east_speed, self.north_speed,
-                    self.up_speed, self.airspeed, self.lift_coefficient, self.flap, self.engine_speed, self.manifold,
-                    self.flow, self.pressure, self.temperature, self.density, self.dry_mass + self.fuel, self.bank,
-                    self.load_factor, self.wheels,
+                    self.ticks * FINE_STEP, self.east, self.north, self.height,
+                    self.east_speed, self.north_speed, self.up_speed, self.airspeed,
+                    self.lift_coefficient, self.flap, self.engine_speed, self.manifold, self.flow,
+                    self.pressure, self.temperature, self.density, self.dry_mass + self.fuel,
+                    self.bank, self.load_factor, self.wheels,
                 )
             )  # fmt: skip

@@ -26,20 +26,20 @@ from wringout.demo.procedures import (
     reposition,
     sawtooth,
     shut_down,
-    stall,
 )
+from wringout.demo.stalls import stall
 
 STRIP = Runway("Corran Mill", 0.0, 0.0, 310.0, 720.0, 238.0, 0.006, "dry grass", 0.055, 0.42)
 
 FIRST_DAY = Weather(
-    reference=datetime(2025, 6, 17, 6, 0, tzinfo=UTC), elevation=310.0, qnh=101880.0, temperature=286.35, lapse=0.0062,
-    dew_point=281.2, wind_speed=3.1, wind_from=232.0, roughness=0.03, shear=3.2, veer=14.0, veer_per_hour=2.0,
-    rise_per_hour=0.18, gust_sd=0.42, lift_sd=0.16,
+    reference=datetime(2025, 6, 17, 6, 0, tzinfo=UTC), elevation=310.0, qnh=101880.0, temperature=286.35,
+    lapse=0.0062, dew_point=281.2, wind_speed=3.1, wind_from=232.0, roughness=0.03, shear=3.2, veer=14.0,
+    veer_per_hour=2.0, rise_per_hour=0.18, gust_sd=0.42, lift_sd=0.16,
 )  # fmt: skip
 SECOND_DAY = Weather(
-    reference=datetime(2025, 6, 18, 6, 0, tzinfo=UTC), elevation=310.0, qnh=100960.0, temperature=283.75, lapse=0.0067,
-    dew_point=279.4, wind_speed=2.2, wind_from=250.0, roughness=0.03, shear=2.4, veer=10.0, veer_per_hour=-3.0,
-    rise_per_hour=0.10, gust_sd=0.36, lift_sd=0.14,
+    reference=datetime(2025, 6, 18, 6, 0, tzinfo=UTC), elevation=310.0, qnh=100960.0, temperature=283.75,
+    lapse=0.0067, dew_point=279.4, wind_speed=2.2, wind_from=250.0, roughness=0.03, shear=2.4, veer=10.0,
+    veer_per_hour=-3.0, rise_per_hour=0.10, gust_sd=0.36, lift_sd=0.14,
 )  # fmt: skip
 
 
@@ -134,11 +134,11 @@ def first_flight(outing: Outing) -> None:
     for number, speed in enumerate((58.0, 66.0, 74.0, 83.0, 93.0)):
         heading = 150.0 if number % 2 else 330.0
         reposition(outing, 1420.0, speed, heading)
-        sawtooth(outing, f"1.{number + 6}", speed, 1420.0, 1800.0, heading)
+        sawtooth(outing, f"1.{number + 6}", speed, bottom=1420.0, top=1800.0, heading=heading)
     for number, speed in enumerate((58.0, 68.0, 80.0)):
         heading = 330.0 if number % 2 else 150.0
         reposition(outing, 1800.0, speed, heading)
-        sawtooth(outing, f"1.{number + 11}", speed, 1430.0, 1800.0, heading, idle=True)
+        sawtooth(outing, f"1.{number + 11}", speed, bottom=1430.0, top=1800.0, heading=heading, idle=True)
     land_normally(outing)
 
 
@@ -153,7 +153,8 @@ def stalling(prefix: str) -> Callable[[Outing], None]:
         for flap in (0.0, 30.0, 45.0):
             for rate in (1.0, 1.0, 2.6):
                 number += 1
-                stall(outing, f"{prefix}.{number}", flap, rate, 1350.0, 240.0 if number % 2 else 60.0)
+                heading = 240.0 if number % 2 else 60.0
+                stall(outing, f"{prefix}.{number}", flap=flap, rate=rate, height=1350.0, heading=heading)
         land_normally(outing)
 
     return programme
@@ -193,32 +194,36 @@ def nose_wheel_work(outing: Outing) -> None:
     circuits("3b", outing)
 
 
+CREW = {"left seat": 84.0, "right seat": 76.0}
+
 PLANS = (
     Plan(
         "flight-1", "Level speeds, climbs and glides", "tail wheel", TAIL_WHEEL, FIRST_DAY, 1.2 * 3600.0,
-        Loaded({"left seat": 84.0, "right seat": 76.0, "cargo bay": 60.0}, {"cargo bay": 1.90}, {"left": 82.0, "right": 80.0}),
+        Loaded({**CREW, "cargo bay": 60.0}, {"cargo bay": 1.90}, {"left": 82.0, "right": 80.0}),
         first_flight,
     ),
     Plan(
         "flight-2a", "Stalls, forward CG", "tail wheel", TAIL_WHEEL, FIRST_DAY, 3.6 * 3600.0,
-        Loaded({"left seat": 84.0, "right seat": 76.0}, {}, {"left": 50.0, "right": 52.0}), stalling("2a"),
+        Loaded(CREW, {}, {"left": 50.0, "right": 52.0}),
+        stalling("2a"),
     ),
     Plan(
         "flight-2b", "Stalls, aft CG", "tail wheel", TAIL_WHEEL, FIRST_DAY, 5.1 * 3600.0,
         Loaded(
-            {"left seat": 84.0, "right seat": 76.0, "cargo bay": 105.0, "aft shelf": 12.0}, {"cargo bay": 2.40},
+            {**CREW, "cargo bay": 105.0, "aft shelf": 12.0}, {"cargo bay": 2.40},
             {"left": 48.0, "right": 50.0},
         ),
         stalling("2b"),
     ),
     Plan(
         "flight-3a", "Strip work with the tail wheel", "tail wheel", TAIL_WHEEL, FIRST_DAY, 9.2 * 3600.0,
-        Loaded({"left seat": 84.0, "right seat": 76.0, "cargo bay": 90.0}, {"cargo bay": 1.95}, {"left": 70.0, "right": 72.0}),
+        Loaded({**CREW, "cargo bay": 90.0}, {"cargo bay": 1.95}, {"left": 70.0, "right": 72.0}),
         strip_work,
     ),
     Plan(
-        "flight-3b", "Speeds and strip work with the nose wheel", "nose wheel", NOSE_WHEEL, SECOND_DAY, 2.3 * 3600.0,
-        Loaded({"left seat": 84.0, "right seat": 76.0, "cargo bay": 90.0}, {"cargo bay": 1.95}, {"left": 80.0, "right": 78.0}),
+        "flight-3b", "Speeds and strip work with the nose wheel", "nose wheel", NOSE_WHEEL, SECOND_DAY,
+        2.3 * 3600.0,
+        Loaded({**CREW, "cargo bay": 90.0}, {"cargo bay": 1.95}, {"left": 80.0, "right": 78.0}),
         nose_wheel_work,
     ),
 )  # fmt: skip

@@ -1,14 +1,15 @@
-"""Take-off, landing and taxi of the simulator: what happens between wheels and strip, and the true distances of each."""
+"""Take-off, landing and taxi of the simulator: wheels and strip, and the true distances of each run."""
 
 from dataclasses import dataclass
-from math import asin, cos, degrees, radians, sin
+from math import asin, pi, radians, sin, tan
 
 from wringout.demo import machine
-from wringout.demo.air import KNOT, STANDARD_DENSITY, STANDARD_GRAVITY
+from wringout.demo.air import STANDARD_DENSITY, STANDARD_GRAVITY
 from wringout.demo.craft import FINE_STEP, Craft, Runway
 from wringout.demo.pilot import (
     LandingTechnique,
     TakeOffTechnique,
+    angle_between,
     ask_path,
     follow_line,
     hold_speed_with_power,
@@ -22,7 +23,7 @@ INERTIA = 1.012  # wheels and propeller that must be spun up
 
 @dataclass(frozen=True, slots=True)
 class TakeOffFlown:
-    """The true take-off: times [s], distances along the strip [m], true airspeeds [m/s], mean head wind [m/s]."""
+    """The true take-off: times [s], distances along the strip [m], airspeeds and mean head wind [m/s]."""
 
     start: float
     lift_off: float
@@ -37,7 +38,7 @@ class TakeOffFlown:
 
 @dataclass(frozen=True, slots=True)
 class LandingFlown:
-    """The true landing: times [s], distances along the strip [m], true airspeeds [m/s], mean head wind [m/s]."""
+    """The true landing: times [s], distances along the strip [m], airspeeds and mean head wind [m/s]."""
 
     obstacle: float
     touchdown: float
@@ -50,6 +51,21 @@ class LandingFlown:
     mass: float
 
 
+class _WindMean:
+    """Mean of the head wind over the steps of a run."""
+
+    def __init__(self) -> None:
+        self.total, self.steps = 0.0, 0
+
+    def add(self, craft: Craft, runway: Runway) -> None:
+        self.total += _head_wind(craft, runway)
+        self.steps += 1
+
+    @property
+    def value(self) -> float:
+        return self.total / self.steps
+
+
 def take_off(craft: Craft, runway: Runway, technique: TakeOffTechnique) -> TakeOffFlown:
     """From standing at the start to 50 ft above the strip."""
     craft.mixture = machine.RICH
@@ -57,38 +73,15 @@ def take_off(craft: Craft, runway: Runway, technique: TakeOffTechnique) -> TakeO
     # Flap and stick were set while standing.
     craft.flap = craft.flap_command = technique.flap
     craft.lift_coefficient = 0.0
-    along, right = runway.along(craft.east, craft.north)
-    begin_along = along
-    rotation_speed = technique.rotation * stall_speed(craft, technique.flap)
-    begin_ticks = craft.ticks
-    speed, lift, wind, steps, start = 0.0, 0.0, 0.0, 0, 0.0
-    while True:
-        held = craft.time - begin_ticks * FINE_STEP
-        # The throttle is opened over some two seconds, against the brakes if the technique says so.
-        craft.manifold_command = machine.IDLE_MANIFOLD + min(held / 2.2, 1.0) * 92.0e3
-        rolling = not technique.against_brakes or held > 3.5
-        speed, lift = _roll(craft, runway, speed, lift, 0.0 if rolling else 1.0, rotation_speed, technique)
-        if speed > 0.0 and start == 0.0:
-            start, begin_along = craft.time, along
-        along += speed * FINE_STEP
-        right += _wander(craft, right) * FINE_STEP if speed > 2.0 else 0.0
-        _place(craft, runway, along, right, speed)
-        if start > 0.0:
-            wind += _head_wind(craft, runway)
-            steps += 1
-        if speed > 5.0 and lift >= 1.0:
-            break
-        if held > 90.0:
-            raise ValueError("the take-off run does not end: not enough thrust on this strip")
-    mass = craft.mass
-    lift_off, lift_off_along = craft.time, along
-    lift_off_speed = craft.airspeed
+    wind = _WindMean()
+    start, begin_along, speed = _ground_run(craft, runway, technique, wind)
+    mass, lift_off, lift_off_speed = craft.mass, craft.time, craft.airspeed
+    lift_off_along, _ = runway.along(craft.east, craft.north)
     _leave_ground(craft, runway, speed)
     climb_out = shown_speed(technique.climb_out * stall_speed(craft, technique.flap), craft, technique.flap)
     while craft.height - craft.ground_height < OBSTACLE:
         _climb_out(craft, runway, climb_out)
-        wind += _head_wind(craft, runway)
-        steps += 1
+        wind.add(craft, runway)
     along, _ = runway.along(craft.east, craft.north)
     return TakeOffFlown(
         start=start,
@@ -98,65 +91,56 @@ def take_off(craft: Craft, runway: Runway, technique: TakeOffTechnique) -> TakeO
         air_distance=along - lift_off_along,
         lift_off_speed=lift_off_speed,
         obstacle_speed=craft.airspeed,
-        head_wind=wind / steps,
+        head_wind=wind.value,
         mass=mass,
     )
 
 
+def _ground_run(
+    craft: Craft, runway: Runway, technique: TakeOffTechnique, wind: _WindMean
+) -> tuple[float, float, float]:
+    """Roll until the wings carry: time and place of the start of roll, ground speed at lift-off."""
+    along, right = runway.along(craft.east, craft.north)
+    rotation = _Rotation(technique.rotation * stall_speed(craft, technique.flap), technique.rotation_rate)
+    begin_ticks = craft.ticks
+    start, begin_along, speed, lifted = 0.0, along, 0.0, 0.0
+    while speed <= 5.0 or lifted < 1.0:
+        held = craft.time - begin_ticks * FINE_STEP
+        # The throttle is opened over some two seconds, against the brakes if the technique says so.
+        craft.manifold_command = machine.IDLE_MANIFOLD + min(held / 2.2, 1.0) * 92.0e3
+        rolling = not technique.against_brakes or held > 3.5
+        speed, lifted = _roll(craft, runway, speed, brakes=0.0 if rolling else 1.0, rotation=rotation)
+        if speed > 0.0 and start == 0.0:
+            start, begin_along = craft.time, along
+        along += speed * FINE_STEP
+        right += _wander(craft, right) * FINE_STEP if speed > 2.0 else 0.0
+        _place(craft, runway, along, right, speed=speed)
+        if start > 0.0:
+            wind.add(craft, runway)
+        if held > 90.0:
+            raise ValueError("the take-off run does not end: not enough thrust on this strip")
+    return start, begin_along, speed
+
+
 def approach_and_land(craft: Craft, runway: Runway, technique: LandingTechnique, aim: float) -> LandingFlown:
-    """From a long final to the full stop; `aim` is where the approach path meets the strip [m from the threshold]."""
+    """From a long final to the full stop; the approach path meets the strip `aim` [m] from its threshold."""
     craft.flap_command = technique.flap
     craft.engine_speed_command = machine.RATED_SPEED
     craft.mixture = machine.RICH
-    course = radians(runway.heading)
-    slope = radians(technique.approach_angle)
-    threshold = float_speed(technique, craft)
-    obstacle = obstacle_along = obstacle_speed = wind = 0.0
-    steps = 0
-    flaring = False
-    while craft.height > craft.ground_height:
-        along, _ = runway.along(craft.east, craft.north)
-        craft.ground_height = runway.height(along)
-        above = craft.height - craft.ground_height
-        ticks = 5 if above > 30.0 else 1
-        follow_line(craft, runway.east, runway.north, course)
-        if above > 3.0 * technique.flare_height or not flaring:
-            approach = shown_speed(
-                technique.approach * stall_speed(craft, technique.flap), craft, technique.flap
-            )
-            hold_speed_with_power(craft, approach, ticks)
-            wanted = runway.height(aim) + (aim - along) * sin(slope) / cos(slope)
-            ground_speed = craft.airspeed - _head_wind(craft, runway)
-            sink = -ground_speed * sin(slope) / cos(slope) + 0.25 * (wanted - craft.height)
-            ask_path(craft, asin(min(max(sink / craft.airspeed, -0.2), 0.05)), 1.0)
-            flaring = above < technique.flare_height
-        else:
-            craft.manifold_command = machine.IDLE_MANIFOLD
-            slow = craft.airspeed * (craft.density / STANDARD_DENSITY) ** 0.5 <= threshold
-            _flare(craft, above, technique.hold_off, slow)
-            craft.bank_command = 0.0
-        craft.fly(ticks)
-        if above > OBSTACLE >= craft.height - craft.ground_height:
-            obstacle, obstacle_speed = craft.time, craft.airspeed
-            obstacle_along, _ = runway.along(craft.east, craft.north)
-        if obstacle > 0.0:
-            wind += _head_wind(craft, runway)
-            steps += 1
-    touchdown, mass = craft.time, craft.mass
-    touchdown_speed = craft.airspeed
+    wind = _WindMean()
+    obstacle, obstacle_along, obstacle_speed = _descend(craft, runway, technique, aim, wind)
+    touchdown, touchdown_speed, mass = craft.time, craft.airspeed, craft.mass
     touch_along, right = runway.along(craft.east, craft.north)
-    direction = runway.direction
-    speed = craft.east_speed * direction[0] + craft.north_speed * direction[1]
+    x, y = runway.direction
+    speed = craft.east_speed * x + craft.north_speed * y
     along = touch_along
-    factor = 0.5
     while speed > 0.05:
         free = craft.time - touchdown < technique.free_roll
-        speed, factor = _roll(craft, runway, speed, factor, 0.0 if free else technique.effort, None, None)
+        speed, _ = _roll(craft, runway, speed, brakes=0.0 if free else technique.effort, rotation=None)
         along += speed * FINE_STEP
         right += _wander(craft, right) * FINE_STEP if speed > 3.0 else 0.0
-        _place(craft, runway, along, right, speed)
-        wind += _head_wind(craft, runway)
-        steps += 1
+        _place(craft, runway, along, right, speed=speed)
+        wind.add(craft, runway)
     return LandingFlown(
         obstacle=obstacle,
         touchdown=touchdown,
@@ -165,14 +149,51 @@ def approach_and_land(craft: Craft, runway: Runway, technique: LandingTechnique,
         ground_roll=along - touch_along,
         obstacle_speed=obstacle_speed,
         touchdown_speed=touchdown_speed,
-        head_wind=wind / steps,
+        head_wind=wind.value,
         mass=mass,
     )
 
 
-def float_speed(technique: LandingTechnique, craft: Craft) -> float:
-    """Equivalent airspeed [m/s] to which the pilot lets the airplane float before it may sink on."""
-    return technique.touchdown * stall_speed(craft, technique.flap)
+def _descend(
+    craft: Craft, runway: Runway, technique: LandingTechnique, aim: float, wind: _WindMean
+) -> tuple[float, float, float]:
+    """Final, flare and float to the touchdown: time, place and airspeed at 50 ft."""
+    float_speed = technique.touchdown * stall_speed(craft, technique.flap)
+    obstacle = obstacle_along = obstacle_speed = 0.0
+    flaring = False
+    while craft.height > craft.ground_height:
+        along, _ = runway.along(craft.east, craft.north)
+        craft.ground_height = runway.height(along)
+        above = craft.height - craft.ground_height
+        ticks = 5 if above > 30.0 else 1
+        follow_line(craft, runway.east, runway.north, radians(runway.heading))
+        if flaring:
+            craft.manifold_command = machine.IDLE_MANIFOLD
+            slow = craft.airspeed * (craft.density / STANDARD_DENSITY) ** 0.5 <= float_speed
+            _flare(craft, above, technique.hold_off, slow)
+            craft.bank_command = 0.0
+        else:
+            _hold_final(craft, runway, technique, aim - along, ticks)
+            flaring = above < technique.flare_height
+        craft.fly(ticks)
+        if above > OBSTACLE >= craft.height - craft.ground_height:
+            obstacle, obstacle_speed = craft.time, craft.airspeed
+            obstacle_along, _ = runway.along(craft.east, craft.north)
+        if obstacle > 0.0:
+            wind.add(craft, runway)
+    return obstacle, obstacle_along, obstacle_speed
+
+
+def _hold_final(
+    craft: Craft, runway: Runway, technique: LandingTechnique, distance: float, ticks: int
+) -> None:
+    """Hold the approach path with pitch and the approach speed with power, `distance` short of the aim."""
+    wanted_speed = technique.approach * stall_speed(craft, technique.flap)
+    hold_speed_with_power(craft, shown_speed(wanted_speed, craft, technique.flap), ticks)
+    gradient = tan(radians(technique.approach_angle))
+    wanted = craft.ground_height + distance * gradient
+    sink = -(craft.airspeed - _head_wind(craft, runway)) * gradient + 0.25 * (wanted - craft.height)
+    ask_path(craft, asin(min(max(sink / craft.airspeed, -0.2), 0.05)), 1.0)
 
 
 def taxi(craft: Craft, runway: Runway, target: float, heading: float) -> None:
@@ -182,7 +203,7 @@ def taxi(craft: Craft, runway: Runway, target: float, heading: float) -> None:
     craft.engine_speed_command = 18.0
     craft.flap_command = 0.0
     way = 1.0 if target > along else -1.0
-    course = radians(runway.heading) + (0.0 if way > 0.0 else 3.141592653589793)
+    course = radians(runway.heading) + (0.0 if way > 0.0 else pi)
     _turn_on_the_spot(craft, runway, along, right, course)
     speed = 0.0
     while abs(target - along) > 0.3:
@@ -191,7 +212,7 @@ def taxi(craft: Craft, runway: Runway, target: float, heading: float) -> None:
         along += way * speed * 0.1
         right += -0.02 * right * 0.1 * speed
         craft.sense(0.1)
-        _place(craft, runway, along, right, way * speed, 5)
+        _place(craft, runway, along, right, speed=way * speed, ticks=5)
     _turn_on_the_spot(craft, runway, along, right, heading)
 
 
@@ -202,67 +223,64 @@ def stand(craft: Craft, runway: Runway, seconds: float) -> None:
     along, right = runway.along(craft.east, craft.north)
     for _ in range(round(seconds / 0.1)):
         craft.sense(0.1)
-        _place(craft, runway, along, right, 0.0, 5)
+        _place(craft, runway, along, right, speed=0.0, ticks=5)
 
 
 def _turn_on_the_spot(craft: Craft, runway: Runway, along: float, right: float, heading: float) -> None:
-    turn = (heading - craft.heading + 3.141592653589793) % 6.283185307179586 - 3.141592653589793
+    turn = angle_between(craft.heading, heading)
     steps = max(round(abs(turn) / radians(25.0) / 0.1), 1)
     for _ in range(steps):
         craft.heading += turn / steps
         craft.sense(0.1)
-        _place(craft, runway, along, right, 0.0, 5)
+        _place(craft, runway, along, right, speed=0.0, ticks=5)
     craft.heading = heading
 
 
+@dataclass(frozen=True, slots=True)
+class _Rotation:
+    """When and how the pilot pulls: equivalent airspeed [m/s] and lift coefficient per second."""
+
+    speed: float
+    rate: float
+
+
 def _roll(
-    craft: Craft,
-    runway: Runway,
-    speed: float,
-    lift: float,
-    brakes: float,
-    rotation_speed: float | None,
-    technique: TakeOffTechnique | None,
+    craft: Craft, runway: Runway, speed: float, *, brakes: float, rotation: _Rotation | None
 ) -> tuple[float, float]:
-    """One fine step on the ground: new ground speed and, in a take-off, lift over weight."""
+    """One fine step on the ground: the new ground speed, and lift over weight; no rotation after landing."""
     craft.sense(FINE_STEP)
-    gear, mass = craft.gear, craft.mass
-    weight = mass * STANDARD_GRAVITY
-    airspeed = max(speed + _head_wind(craft, runway), 0.0)
-    craft.airspeed = airspeed
-    area_pressure = 0.5 * craft.density * airspeed**2 * machine.WING_AREA
-    flap_lift = 0.72 * (machine.between(machine.FLAP_LIFT, craft.flap) - machine.FLAP_LIFT[0])
-    greatest = machine.maximum_lift(
-        craft.flap, craft.cg, 0.0, craft.thrust / area_pressure if area_pressure > 500.0 else 0.0
-    )
-    if technique is not None and rotation_speed is not None:
-        rolling = gear.roll_lift + flap_lift
-        equivalent = airspeed * (craft.density / STANDARD_DENSITY) ** 0.5
-        if equivalent >= rotation_speed or craft.lift_coefficient > rolling + 0.02:
-            coefficient = min(craft.lift_coefficient + technique.rotation_rate * FINE_STEP, 0.94 * greatest)
-        else:
-            coefficient = rolling
-    else:
-        # After touchdown the attitude, and with it the lift, comes down within a second.
-        coefficient = (
-            craft.lift_coefficient
-            + (gear.stop_lift + 0.5 * flap_lift - craft.lift_coefficient) * FINE_STEP / 0.6
-        )
-    craft.lift_coefficient = coefficient
+    weight = craft.mass * STANDARD_GRAVITY
+    craft.airspeed = max(speed + _head_wind(craft, runway), 0.0)
+    area_pressure = 0.5 * craft.density * craft.airspeed**2 * machine.WING_AREA
+    thrust_coefficient = craft.thrust / area_pressure if area_pressure > 500.0 else 0.0
+    greatest = machine.maximum_lift(craft.flap, craft.cg, 0.0, thrust_coefficient)
+    coefficient = craft.lift_coefficient = _lift_on_ground(craft, rotation, greatest)
     drag = area_pressure * machine.drag_coefficient(
-        gear, craft.flap, coefficient, greatest, machine.WING_HEIGHT
+        craft.gear, craft.flap, coefficient, greatest, machine.WING_HEIGHT
     )
     lifted = coefficient * area_pressure + craft.thrust * sin(machine.incidence(coefficient, craft.flap))
     load = max(weight - lifted, 0.0)
-    friction = runway.rolling * (1.0 + 0.012 * speed) * load
-    braking = _braking(craft, runway, load, area_pressure) * brakes
+    resisting = runway.rolling * (1.0 + 0.012 * speed) * load
+    resisting += _braking(craft, runway, load, area_pressure) * brakes
     force = craft.thrust - drag - weight * runway.slope
-    resisting = friction + braking
+    craft.load_factor = lifted / weight
     if speed <= 0.0 and abs(force) <= resisting:
         return 0.0, lifted / weight
-    craft.load_factor = lifted / weight
     craft.needle(FINE_STEP)
-    return max(speed + (force - resisting) / (mass * INERTIA) * FINE_STEP, 0.0), lifted / weight
+    return max(speed + (force - resisting) / (craft.mass * INERTIA) * FINE_STEP, 0.0), lifted / weight
+
+
+def _lift_on_ground(craft: Craft, rotation: _Rotation | None, greatest: float) -> float:
+    """Lift coefficient of the attitude on the ground."""
+    flap_lift = machine.between(machine.FLAP_LIFT, craft.flap) - machine.FLAP_LIFT[0]
+    if rotation is None:
+        # After touchdown the attitude, and with it the lift, comes down within a second.
+        settled = craft.gear.stop_lift + 0.36 * flap_lift
+        return craft.lift_coefficient + (settled - craft.lift_coefficient) * FINE_STEP / 0.6
+    rolling = craft.gear.roll_lift + 0.72 * flap_lift
+    if craft.equivalent >= rotation.speed or craft.lift_coefficient > rolling + 0.02:
+        return min(craft.lift_coefficient + rotation.rate * FINE_STEP, 0.94 * greatest)
+    return rolling
 
 
 def _braking(craft: Craft, runway: Runway, load: float, area_pressure: float) -> float:
@@ -279,7 +297,7 @@ def _braking(craft: Craft, runway: Runway, load: float, area_pressure: float) ->
     return runway.grip * main
 
 
-def _place(craft: Craft, runway: Runway, along: float, right: float, speed: float, ticks: int = 1) -> None:
+def _place(craft: Craft, runway: Runway, along: float, right: float, *, speed: float, ticks: int = 1) -> None:
     """Put the airplane on the strip and let the time pass."""
     x, y = runway.direction
     craft.east = runway.east + along * x + right * y
@@ -334,17 +352,3 @@ def _head_wind(craft: Craft, runway: Runway) -> float:
 def _wander(craft: Craft, right: float) -> float:
     """Sideways speed [m/s] of a run that is not quite straight."""
     return 0.12 * craft.gust_across - 0.15 * right
-
-
-def describe(flown: TakeOffFlown | LandingFlown) -> str:
-    """One line for a person who looks at the simulator."""
-    if isinstance(flown, TakeOffFlown):
-        return (
-            f"take-off: roll {flown.ground_roll:.0f} m, air {flown.air_distance:.0f} m, lift-off {flown.lift_off_speed / KNOT:.1f} kt, "
-            f"50 ft {flown.obstacle_speed / KNOT:.1f} kt, head wind {flown.head_wind / KNOT:.1f} kt, {flown.mass:.0f} kg"
-        )
-    fall = degrees(asin(min(OBSTACLE / max(flown.air_distance, OBSTACLE), 1.0)))
-    return (
-        f"landing: air {flown.air_distance:.0f} m ({fall:.1f}°), roll {flown.ground_roll:.0f} m, 50 ft {flown.obstacle_speed / KNOT:.1f} kt, "
-        f"touchdown {flown.touchdown_speed / KNOT:.1f} kt, head wind {flown.head_wind / KNOT:.1f} kt, {flown.mass:.0f} kg"
-    )

@@ -1,8 +1,9 @@
 """The Shepherd as it truly is: forces and power of the invented airplane, which the evaluation must find out.
 
-Every form here is chosen to differ from the fitted model's: the drag rises beyond the parabola near the greatest lift,
-ground effect follows an exponential, the blade efficiency bends with advance ratio, the engine is an indicated power
-less its friction, the lift at the stall depends on entry rate, CG and slipstream, and the airspeed system reads wrong.
+Every form here is chosen to differ from the fitted model's: the drag rises beyond the parabola near the
+greatest lift, ground effect follows an exponential, the blade efficiency bends with advance ratio, the engine is an
+indicated power less its friction, the lift at the stall depends on entry rate, CG and slipstream, and the
+airspeed system reads wrong.
 """
 
 from dataclasses import dataclass
@@ -83,7 +84,7 @@ def maximum_lift(flap: float, cg: float, entry_rate: float, thrust_coefficient: 
 def drag_coefficient(
     gear: Gear, flap: float, lift_coefficient: float, greatest_lift: float, wing_height: float
 ) -> float:
-    """Drag coefficient; `wing_height` above the ground [m]. Ground effect after Wieselsberger's form, from memory."""
+    """Drag coefficient; `wing_height` above the ground [m]. Ground effect: Wieselsberger, from memory."""
     near_ground = exp(-2.48 * (2.0 * wing_height / SPAN) ** 0.768)
     excess = lift_coefficient / greatest_lift - BUFFET_ONSET
     rise = BUFFET_DRAG * excess * excess if excess > 0.0 else 0.0
@@ -109,25 +110,23 @@ def engine_power(
     engine_speed: float,
     pressure: float,
     temperature: float,
+    *,
     mixture: float,
     health: float = HEALTH,
 ) -> float:
-    """Shaft power [W]: indicated power of the charge less friction. `mixture` is 1 at best power, RICH full rich."""
+    """Shaft power [W]: the charge's indicated power less friction; `mixture` 1 is best power, or RICH."""
     standard_manifold = STANDARD_PRESSURE - INTAKE_LOSS
     charge = (manifold - BACK_PRESSURE * pressure) / (standard_manifold - BACK_PRESSURE * STANDARD_PRESSURE)
     relative_speed = engine_speed / RATED_SPEED
-    indicated = (
-        (RATED_POWER + FRICTION_POWER)
-        * charge
-        * relative_speed
-        * (STANDARD_TEMPERATURE / temperature) ** 0.75
-    )
+    coolness = float((STANDARD_TEMPERATURE / temperature) ** 0.75)
+    indicated = (RATED_POWER + FRICTION_POWER) * charge * relative_speed * coolness
     blend = min(max((manifold - IDLE_MANIFOLD) / IDLE_BLEND, 0.0), 1.0)
-    return max(health * mixture * (indicated - FRICTION_POWER * relative_speed**1.8), 0.0) * blend
+    friction = FRICTION_POWER * float(relative_speed**1.8)
+    return max(health * mixture * (indicated - friction), 0.0) * blend
 
 
 def fuel_flow(power: float, mixture: float) -> float:
-    """Fuel flow [kg/s]: what the power takes and what the engine takes for itself; full rich takes an eighth more."""
+    """Fuel flow [kg/s]: for the power and for the engine's own friction; rich takes an eighth more."""
     specific = 7.45e-8 * (1.0 + 9.5 * (1.0 - mixture))
     return specific * (power + 6500.0)
 
@@ -140,7 +139,7 @@ def blade_efficiency(advance_ratio: float) -> float:
 
 
 def thrust(power: float, airspeed: float, density: float, engine_speed: float, manifold: float) -> float:
-    """Propeller thrust [N] from the momentum of its stream, plus the small thrust or drag of the idling propeller."""
+    """Propeller thrust [N] by the momentum of its stream, and the small thrust or drag of it idling."""
     idle_share = 1.0 - min(max((manifold - IDLE_MANIFOLD) / IDLE_BLEND, 0.0), 1.0)
     idle = 120.0 - 5.5 * airspeed if idle_share > 0.0 else 0.0
     if power <= 0.0:
@@ -148,9 +147,9 @@ def thrust(power: float, airspeed: float, density: float, engine_speed: float, m
     useful = blade_efficiency(airspeed / (engine_speed * PROPELLER_DIAMETER)) * power
     stream = 2.0 * density * PROPELLER_AREA
     # useful = T (V + v), T = stream·(V + v)·v with v the induced speed at the disk: Newton in v.
-    induced = (useful / stream) ** (1.0 / 3.0)
-    if airspeed > 0.0:
-        induced = min(induced, useful / (stream * airspeed * airspeed) if airspeed > 1.0 else induced)
+    induced = float((useful / stream) ** (1.0 / 3.0))
+    if airspeed > 1.0:
+        induced = min(induced, useful / (stream * airspeed * airspeed))
     for _ in range(6):
         speed = airspeed + induced
         change = (stream * speed * speed * induced - useful) / (stream * speed * (speed + 2.0 * induced))
@@ -161,7 +160,7 @@ def thrust(power: float, airspeed: float, density: float, engine_speed: float, m
 
 
 def pressure_error(lift_coefficient: float, flap: float) -> float:
-    """Static-port error over dynamic pressure: what the airspeed system adds to q, as a fraction of the true q.
+    """Static-port error over dynamic pressure: what the airspeed system adds to the true q, over q.
 
     Negative: the airspeed reads low and the calibrated airspeed is the greater.
     """

@@ -1,5 +1,6 @@
 """The truth asked one question at a time: no gusts, no sensors, a pilot who never varies."""
 
+from collections.abc import Callable
 from datetime import UTC, datetime
 from math import radians, sqrt, tan
 
@@ -27,8 +28,9 @@ from wringout.demo.pilot import (
     LandingTechnique,
     TakeOffTechnique,
 )
-from wringout.demo.procedures import Outing, StallFlown, stall
+from wringout.demo.procedures import Outing, StallFlown
 from wringout.demo.sensors import calibrated_airspeed
+from wringout.demo.stalls import stall
 from wringout.model.question import Question
 
 GEARS = {gear.name: gear for gear in (TAIL_WHEEL, NOSE_WHEEL)}
@@ -45,9 +47,9 @@ _STALL_HEIGHT = 1000.0
 def true_answer(question: Question) -> float:
     """What the simulated airplane truly does. [SI]
 
-    The CG lies at `machine.MIDDLE_CG`; a stall is read at the break, at 1 kt/s; climbs are full rich below 2200 m and
-    leaned to best power above; a power fraction is set by the maker's chart at the slowest engine speed that gives it,
-    leaned to best power.
+    The CG lies at `machine.MIDDLE_CG`; a stall is read at the break, at 1 kt/s; climbs are full rich below
+    2200 m and leaned to best power above; a power fraction is set by the maker's chart at the slowest engine
+    speed that gives it, leaned to best power.
 
     Raises
     ------
@@ -67,25 +69,24 @@ def true_answer(question: Question) -> float:
 
 
 def _steady_answer(question: Question) -> float:
-    condition = _condition(question, question.pressure_altitude)
-    full = steady.FULL if question.pressure_altitude < LEANED_ABOVE else steady.FULL_LEANED
-    if question.quantity == "fuel flow" and question.power_fraction is not None:
-        return fuel_flow(question.power_fraction * RATED_POWER * HEALTH, 1.0) / FUEL_DENSITY
-    if question.quantity == "cruise speed" and question.power_fraction is not None:
-        return steady.level_speed(condition, _cruise_power(condition, question.power_fraction))
-    if question.quantity == "full-throttle speed":
-        return steady.level_speed(condition, full)
-    if question.quantity == "rate of climb" and question.speed is None:
-        return steady.best_climb(condition, full)[1]
-    if question.quantity == "best climb speed":
-        return calibrated(steady.best_climb(condition, full)[0], question.pressure_altitude)
-    if question.quantity == "glide ratio":
-        return steady.best_glide(condition)[1]
-    if question.quantity == "best glide speed":
-        return calibrated(steady.best_glide(condition)[0], question.pressure_altitude)
-    if question.quantity == "service ceiling":
-        return _ceiling(question)
-    raise ValueError(f"the simulator has no answer to {question}")
+    altitude, fraction = question.pressure_altitude, question.power_fraction
+    condition = _condition(question, altitude)
+    full = steady.FULL if altitude < LEANED_ABOVE else steady.FULL_LEANED
+    answers: dict[str, Callable[[], float]] = {
+        "full-throttle speed": lambda: steady.level_speed(condition, full),
+        "best climb speed": lambda: calibrated(steady.best_climb(condition, full)[0], altitude),
+        "glide ratio": lambda: steady.best_glide(condition)[1],
+        "best glide speed": lambda: calibrated(steady.best_glide(condition)[0], altitude),
+        "service ceiling": lambda: _ceiling(question),
+    }
+    if question.speed is None:
+        answers["rate of climb"] = lambda: steady.best_climb(condition, full)[1]
+    if fraction is not None:
+        answers["cruise speed"] = lambda: steady.level_speed(condition, _cruise_power(condition, fraction))
+        answers["fuel flow"] = lambda: fuel_flow(fraction * RATED_POWER * HEALTH, 1.0) / FUEL_DENSITY
+    if question.quantity not in answers:
+        raise ValueError(f"the simulator has no answer to {question}")
+    return answers[question.quantity]()
 
 
 def _condition(question: Question, altitude: float) -> steady.Condition:
@@ -136,7 +137,8 @@ def nominal_stall(question: Question, entry_rate: float = 1.0) -> StallFlown:
     craft.height, craft.ground_height = _STALL_HEIGHT, 0.0
     _airborne(craft, 36.0)
     outing = Outing(craft, _runway(question), Noise(None))
-    stall(outing, "truth", FLAP_NAMES.index(question.flap or "up") * 15.0, entry_rate, _STALL_HEIGHT, 0.0)
+    flap = 15.0 * FLAP_NAMES.index(question.flap or "up")
+    stall(outing, "truth", flap=flap, rate=entry_rate, height=_STALL_HEIGHT, heading=0.0)
     return outing.stalls[0][1]
 
 

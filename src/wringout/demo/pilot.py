@@ -1,16 +1,16 @@
-"""The pilot of the simulator: techniques with their scatter, and the laws by which speed, height and heading are held."""
+"""The pilot of the simulator: techniques with their scatter, and how speed, height and heading are held."""
 
 from dataclasses import dataclass, replace
 from math import asin, atan2, cos, hypot, pi, radians, sin, sqrt
 
 from wringout.demo import machine
-from wringout.demo.air import STANDARD_DENSITY, STANDARD_GRAVITY
+from wringout.demo.air import STANDARD_DENSITY, STANDARD_GRAVITY, STANDARD_PRESSURE
 from wringout.demo.craft import FINE_STEP, Craft, Noise
 
 
 @dataclass(frozen=True, slots=True)
 class TakeOffTechnique:
-    """How a take-off is flown; speeds as ratios to the stall speed with the flap at the mass of the moment."""
+    """How a take-off is flown; speeds as ratios to the stall speed with its flap at that mass."""
 
     name: str
     flap: float
@@ -23,7 +23,7 @@ class TakeOffTechnique:
 
 @dataclass(frozen=True, slots=True)
 class LandingTechnique:
-    """How a landing is flown; speeds as ratios to the stall speed with the flap at the mass of the moment."""
+    """How a landing is flown; speeds as ratios to the stall speed with its flap at that mass."""
 
     name: str
     flap: float
@@ -102,7 +102,7 @@ def hold_speed_with_power(craft: Craft, shown: float, ticks: int) -> None:
     needed = STANDARD_GRAVITY * sin(craft.path) + 0.14 * (shown - craft.indicated)
     change = 14000.0 * (needed - craft.excess) * ticks * FINE_STEP
     wanted = craft.manifold_command + min(max(change, -900.0 * ticks), 900.0 * ticks)
-    craft.manifold_command = min(max(wanted, machine.IDLE_MANIFOLD), machine.STANDARD_PRESSURE)
+    craft.manifold_command = min(max(wanted, machine.IDLE_MANIFOLD), STANDARD_PRESSURE)
 
 
 def hold_heading(craft: Craft, heading: float, steepest: float = radians(30.0)) -> None:
@@ -112,7 +112,7 @@ def hold_heading(craft: Craft, heading: float, steepest: float = radians(30.0)) 
 
 
 def follow_line(craft: Craft, east: float, north: float, course: float) -> float:
-    """Follow the line through a point on a course [rad], drift allowed for; returns the distance still behind the point."""
+    """Follow the line through a point on a course [rad], drift allowed for; the distance still to go."""
     sine, cosine = sin(course), cos(course)
     de, dn = craft.east - east, craft.north - north
     across = de * cosine - dn * sine

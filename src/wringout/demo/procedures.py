@@ -1,10 +1,10 @@
-"""What the pilot does in the air: legs, climbs, glides, stalls and circuits, each noted as it would be on the card."""
+"""What the pilot does in the air: legs, climbs, glides, stalls and circuits, noted as on the card."""
 
-from dataclasses import dataclass, field, replace
-from math import asin, radians
+from dataclasses import dataclass, field
+from math import radians
 
 from wringout.demo import machine
-from wringout.demo.air import KNOT, STANDARD_GRAVITY
+from wringout.demo.air import KNOT, STANDARD_PRESSURE
 from wringout.demo.craft import FINE_STEP, Craft, Noise, Runway
 from wringout.demo.ground import LandingFlown, TakeOffFlown, approach_and_land, stand, take_off, taxi
 from wringout.demo.machine import INCH_OF_MERCURY
@@ -20,14 +20,13 @@ from wringout.demo.pilot import (
     hold_speed_with_power,
     scattered_landing,
     scattered_take_off,
-    stall_speed,
 )
 
 COARSE = 5  # ticks of FINE_STEP
 CIRCUIT_HEIGHT = 150.0
 CIRCUIT_WIDTH = 850.0
 REACTION = (0.25, 0.15)  # s, mean and sd of the observer's hand
-OPEN = 2.0 * machine.STANDARD_PRESSURE  # manifold pressure that no throttle reaches: fully open
+OPEN = 2.0 * STANDARD_PRESSURE  # manifold pressure that no throttle reaches: fully open
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,7 +58,7 @@ class Marked:
 
 @dataclass(frozen=True, slots=True)
 class StallFlown:
-    """The true stall: time [s] and equivalent airspeed [m/s] of the break, the least airspeed, entry rate [kt/s], mass [kg]."""
+    """The true stall: time [s], equivalent airspeeds [m/s], entry rate [kt/s], flap [degrees], mass [kg]."""
 
     time: float
     break_speed: float
@@ -156,7 +155,8 @@ def measured_landing(
     note = "camera on the fence post" if camera else ""
     outing.noted.append(
         Noted(
-            point, "landing", technique.flap, "idle", flown.obstacle - 25.0, flown.stop + 5.0, None, technique.name, True, note
+            point, "landing", technique.flap, "idle", flown.obstacle - 25.0, flown.stop + 5.0,
+            technique=technique.name, on_strip=True, note=note,
         )
     )  # fmt: skip
 
@@ -212,7 +212,14 @@ def level_legs(
 
 
 def sawtooth(
-    outing: Outing, point: str, shown_kt: float, bottom: float, top: float, heading: float, idle: bool = False
+    outing: Outing,
+    point: str,
+    shown_kt: float,
+    *,
+    bottom: float,
+    top: float,
+    heading: float,
+    idle: bool = False,
 ) -> None:
     """A climb at full power, or a glide at idle, through a band at one indicated airspeed."""
     craft = outing.craft
@@ -231,10 +238,10 @@ def sawtooth(
         settled = settled + 0.1 if abs(craft.indicated - shown) < 1.2 and abs(craft.bank) < 0.1 else settled
         if begin is None and settled > 12.0:
             begin = craft.time
-    outing.noted.append(
-        Noted(point, "glide" if idle else "climb", 0.0, "idle" if idle else "full", begin or craft.time - 40.0, craft.time,
-              shown, note=f"{shown_kt:.0f} kt on the indicator")
-    )  # fmt: skip
+    kind, power = ("glide", "idle") if idle else ("climb", "full")
+    begin = craft.time - 40.0 if begin is None else begin
+    note = f"{shown_kt:.0f} kt on the indicator"
+    outing.noted.append(Noted(point, kind, 0.0, power, begin, craft.time, shown, note=note))
 
 
 def reposition(outing: Outing, height: float, shown_kt: float, heading: float) -> None:
@@ -251,76 +258,6 @@ def reposition(outing: Outing, height: float, shown_kt: float, heading: float) -
         hold_height(craft, height)
         hold_speed_with_power(craft, shown_kt * KNOT, COARSE)
         craft.fly(COARSE)
-
-
-def stall(outing: Outing, point: str, flap: float, rate: float, height: float, heading: float) -> None:
-    """Idle stall from level flight at a deceleration [kt/s]: slow down, break, recover, climb back."""
-    craft = outing.craft
-    noise = outing.noise
-    course = radians(heading)
-    craft.flap_command = flap
-    for _ in range(120):
-        hold_heading(craft, course)
-        hold_height(craft, height)
-        hold_speed_with_power(craft, 1.35 * stall_speed(craft, flap), COARSE)
-        craft.fly(COARSE)
-    begin = craft.time
-    set_power(craft, machine.IDLE_MANIFOLD, 2700.0, True)
-    wanted = rate * (1.0 + 0.10 * noise()) * KNOT
-    warned = False
-    recent = [craft.indicated] * 50
-    while craft.stalled_for < 0.0:
-        hold_heading(craft, course, 0.2)
-        # The pull grows until the needle falls at the wanted rate.
-        recent.append(craft.indicated)
-        falling = (recent[-50] - recent[-1]) / (49 * 2 * FINE_STEP)
-        ask = wanted + 0.5 * (wanted - falling) if craft.time - begin > 4.0 else wanted
-        sine = (craft.excess + min(max(ask, 0.0), 2.5)) / STANDARD_GRAVITY
-        ask_path(craft, asin(min(max(sine, -0.3), 0.5)), 1.2, 0.8, 1.15)
-        craft.fly(2)
-        if not warned and craft.margin > 0.87 + 0.015 * noise():
-            warned = True
-            outing.mark(craft.time, "stall warning", point, note="horn")
-        if craft.margin > 1.0:
-            craft.stalled_for = 0.0
-            outing.mark(craft.time, "stall break", point)
-        if craft.time - begin > 90.0:
-            raise ValueError(f"{point}: the airplane would not stall")
-    drop = (0.10 + 0.003 * flap) * noise()
-    broken = craft.time
-    flown = StallFlown(
-        broken,
-        craft.equivalent,
-        craft.equivalent,
-        (recent[-50] - recent[-1]) / (49 * 2 * FINE_STEP) / KNOT,
-        flap,
-        craft.mass,
-    )
-    while craft.time - broken < 0.4:
-        craft.bank_command = drop * 2.5
-        craft.load_factor_command = 1.0
-        craft.fly(2)
-        flown = replace(flown, least_speed=min(flown.least_speed, craft.equivalent))
-    set_power(craft, OPEN, 2700.0, True)
-    safe = 1.15 * stall_speed(craft, flap)
-    while craft.indicated < safe:
-        craft.load_factor_command = 0.55
-        craft.bank_command = 0.0
-        craft.fly(2)
-        craft.stalled_for = craft.stalled_for if craft.time - broken < 1.4 else -1.0
-        flown = replace(flown, least_speed=min(flown.least_speed, craft.equivalent))
-    craft.stalled_for = -1.0
-    outing.stalls.append((point, flown))
-    outing.noted.append(
-        Noted(point, "stall", flap, "idle", begin, craft.time + 2.0, note=f"{rate:g} kt/s asked for")
-    )
-    for _ in range(60):
-        hold_heading(craft, course)
-        hold_speed(craft, 60.0 * KNOT)
-        craft.fly(COARSE)
-    craft.flap_command = 0.0
-    if craft.height < height - 6.0:
-        climb_to(outing, height, 70.0 * KNOT, course)
 
 
 def go_home(outing: Outing) -> None:

@@ -1,8 +1,8 @@
 """What the logs make of a flight: a GPS receiver at 5 Hz and an engine monitor at 1 Hz, with their faults.
 
-GPS position errors wander and jitter, height is poorer than position, samples drop out, and a few time stamps are
-repeated or run backward. The airspeed system reads wrong by its position error, lags, and is rounded; the fuel meter and
-the thermometer are a little off; the monitor's clock may be slow.
+GPS position errors wander and jitter, height is poorer than position, samples drop out, and a few time stamps
+are repeated or run backward. The airspeed system reads wrong by its position error, lags, and is rounded; the
+fuel meter and the thermometer are a little off; the monitor's clock may be fast.
 """
 
 from dataclasses import dataclass
@@ -105,7 +105,7 @@ def gps(samples: FloatArray, generator: np.random.Generator) -> GpsLog:
 
 
 def _with_faults(log: GpsLog, height: FloatArray, generator: np.random.Generator) -> GpsLog:
-    """Dropouts, one jump, a few repeated and backward time stamps; none in the last metres above the ground."""
+    """Dropouts and one jump, both well above the ground; a few repeated and backward time stamps anywhere."""
     count = len(log.time)
     keep = np.ones(count, dtype=bool)
     high = np.flatnonzero(height > height.min() + 80.0)
@@ -135,7 +135,7 @@ def _with_faults(log: GpsLog, height: FloatArray, generator: np.random.Generator
 
 
 def calibrated_airspeed(airspeed: FloatArray, pressure: FloatArray, temperature: FloatArray) -> FloatArray:
-    """Calibrated airspeed [m/s] of a true airspeed: the same impact pressure at sea level in the standard atmosphere."""
+    """Calibrated airspeed [m/s] of a true airspeed: the same impact pressure at sea level, standard."""
     mach_squared = airspeed**2 / (1.4 * 287.05287 * temperature)
     impact = pressure * ((1.0 + 0.2 * mach_squared) ** 3.5 - 1.0)
     sound = np.sqrt(1.4 * 287.05287 * STANDARD_TEMPERATURE)
@@ -149,11 +149,11 @@ def position_error_factor(samples: FloatArray) -> FloatArray:
     factor = np.array(
         [1.0 + machine.pressure_error(c, f) for c, f in zip(lift.tolist(), flap.tolist(), strict=True)]
     )
-    return np.maximum(factor, 0.2)
+    return np.asarray(np.maximum(factor, 0.2), dtype=np.float64)
 
 
 def engine_log(samples: FloatArray, generator: np.random.Generator) -> dict[str, FloatArray]:
-    """The monitor's channels at 1 Hz in the units of its CSV; `time` in seconds after the weather's reference."""
+    """The monitor's channels at 1 Hz in its CSV's units; `time` in seconds after the weather's reference."""
     pressure, temperature = column(samples, "pressure"), column(samples, "temperature")
     airspeed, density = column(samples, "airspeed"), column(samples, "density")
     factor = position_error_factor(samples)

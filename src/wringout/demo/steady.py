@@ -1,17 +1,17 @@
-"""Steady flight of the true airplane: level speed, rate of climb and glide, solved from its forces without any noise."""
+"""Steady flight of the true airplane: level speed, climb and glide, solved from its forces without noise."""
 
 from collections.abc import Callable
 from dataclasses import dataclass
 from math import asin, cos, sin, sqrt
 
 from wringout.demo import machine
-from wringout.demo.air import STANDARD_DENSITY, STANDARD_GRAVITY, AirMass
+from wringout.demo.air import STANDARD_DENSITY, STANDARD_GRAVITY, STANDARD_PRESSURE, AirMass
 from wringout.demo.machine import Gear
 
 
 @dataclass(frozen=True, slots=True)
 class Power:
-    """What the pilot sets: manifold pressure [Pa] (None: throttle open), engine speed [1/s], mixture (1 best power)."""
+    """What the pilot sets: manifold pressure [Pa] (None: open), engine speed [1/s], mixture as `machine`."""
 
     manifold: float | None
     engine_speed: float
@@ -41,7 +41,7 @@ def shaft_power(condition: Condition, power: Power, airspeed: float) -> tuple[fl
     full = machine.full_manifold_pressure(pressure, power.engine_speed, 0.5 * density * airspeed**2)
     manifold = full if power.manifold is None else min(power.manifold, full)
     return (
-        machine.engine_power(manifold, power.engine_speed, pressure, temperature, power.mixture),
+        machine.engine_power(manifold, power.engine_speed, pressure, temperature, mixture=power.mixture),
         manifold,
     )
 
@@ -75,27 +75,27 @@ def level_power(condition: Condition, airspeed: float, engine_speed: float) -> f
     return _root(
         lambda manifold: -excess(condition, Power(manifold, engine_speed, 1.0), airspeed),
         machine.IDLE_MANIFOLD,
-        machine.STANDARD_PRESSURE,
+        STANDARD_PRESSURE,
     )
 
 
 def chart_manifold(condition: Condition, fraction: float, engine_speed: float) -> float:
-    """Manifold pressure [Pa] that the maker's chart gives for a fraction of rated power; the true power is a little less."""
+    """Manifold pressure [Pa] of the maker's chart for a fraction of rated power; the truth is less."""
     pressure, temperature, _ = condition.air.at(condition.height)
     return _root(
         lambda manifold: (
             fraction * machine.RATED_POWER
-            - machine.engine_power(manifold, engine_speed, pressure, temperature, 1.0, health=1.0)
+            - machine.engine_power(manifold, engine_speed, pressure, temperature, mixture=1.0, health=1.0)
         ),
         machine.IDLE_MANIFOLD,
-        machine.STANDARD_PRESSURE * 1.2,
+        STANDARD_PRESSURE * 1.2,
     )
 
 
 def climb_rate(condition: Condition, power: Power, equivalent_airspeed: float) -> float:
     """Geometric rate of climb [m/s] at a steady equivalent airspeed [m/s]; negative in a glide.
 
-    At constant equivalent airspeed the true airspeed grows with height, which takes its share of the excess power.
+    At constant equivalent airspeed the true airspeed grows with height, which takes its share of the excess.
     """
     density = condition.air.at(condition.height)[2]
     airspeed = equivalent_airspeed * sqrt(STANDARD_DENSITY / density)

@@ -7,7 +7,6 @@ import tomllib
 from collections.abc import Iterator
 from dataclasses import dataclass, fields
 from importlib import resources
-from math import atan2, degrees, hypot
 from pathlib import Path
 from typing import Any
 
@@ -16,11 +15,11 @@ import numpy as np
 from wringout.demo import machine
 from wringout.demo.air import KNOT
 from wringout.demo.claims_truth import claim_truths
-from wringout.demo.flights import EMPTY, PLANS, STRIP, Flown, fly
+from wringout.demo.flights import EMPTY, PLANS, fly
+from wringout.demo.flown_truth import flight_truth
 from wringout.demo.nominal import calibrated, nominal_stall, true_answer
-from wringout.demo.sensors import calibrated_airspeed, column, iso, position_error_factor
 from wringout.demo.write import SEED
-from wringout.model.question import Question
+from wringout.model.question import PredictedQuantity, Question
 from wringout.quantity import Dimension, convert, parse
 
 FILE = "truth.toml"
@@ -39,7 +38,12 @@ DIMENSIONS: dict[str, tuple[Dimension, str, int]] = {
     "glide ratio": (Dimension.RATIO, "", 3),
     "best glide speed": (Dimension.SPEED, "kt", 1),
 }
-FIELD_QUANTITIES = ("take-off ground roll", "take-off distance", "landing ground roll", "landing distance")
+FIELD_QUANTITIES: tuple[PredictedQuantity, ...] = (
+    "take-off ground roll",
+    "take-off distance",
+    "landing ground roll",
+    "landing distance",
+)
 MOST = machine.MAXIMUM_MASS
 
 
@@ -91,18 +95,19 @@ def _questions() -> Iterator[Question]:
 def text() -> str:
     """The truth file, computed anew."""
     flights = [fly(plan, np.random.default_rng([SEED, number, 0])) for number, plan in enumerate(PLANS)]
-    parts = [
-        "# What the simulated Shepherd truly does: written by `python -m wringout.demo.truth`, never by hand.\n"
-        "# Still, smooth air; no sensors; a pilot who never varies; CG at "
-        f"{machine.MIDDLE_CG:g} m; stalls at the break, 1 kt/s.\n"
+    head = (
+        "# What the simulated Shepherd truly does; written by `python -m wringout.demo.truth`.\n"
+        "# Still, smooth air; no sensors; a pilot who never varies; stalls at the break, 1 kt/s;\n"
+        f"# CG at {machine.MIDDLE_CG:g} m. Flights, take-offs and so on: as flown, from the same simulator.\n"
         f"\nseed = {SEED}\n"
-    ]
+    )
+    parts = [head]
     parts += [_answer(question) for question in questions()]
     parts += [_claim(*claim) for claim in claim_truths()]
     parts += [_empty(configuration) for configuration in EMPTY]
     parts += list(_position_errors())
     parts += [_stall_rates()]
-    parts += [part for flown in flights for part in _flight(flown)]
+    parts += [part for flown in flights for part in flight_truth(flown)]
     return "\n".join(parts)
 
 
@@ -169,90 +174,6 @@ def _stall_rates() -> str:
         "[stall_entry]               # [entry rate, calibrated speed at the break, least calibrated speed]\n"
         f'flap = "45"\nmass = "{MOST:g} kg"\nrows = [{", ".join(rows)}]\n'
     )
-
-
-def _flight(flown: Flown) -> Iterator[str]:
-    plan, samples = flown.plan, flown.samples
-    reference = plan.weather.reference
-    time, air = column(samples, "time"), flown.outing.craft.air
-    middle = float(time[len(time) // 2])
-    heights = np.unique([STRIP.elevation + 10.0, 600.0, float(np.percentile(column(samples, "height"), 75))])
-    winds = []
-    for height in heights:
-        east, north = air.mean_wind(float(height), middle)
-        winds.append(
-            f'["{height:.0f} m", "{degrees(atan2(-east, -north)) % 360:.1f} °", "{hypot(east, north):.2f} m/s"]'
-        )
-    yield (
-        f'[[flight]]\ncard = "{plan.name}"\nmass_at_start = "{flown.mass_at_start:.1f} kg"\n'
-        f'cg_at_start = "{flown.cg_at_start:.4f} m"\nfuel_left = "{flown.fuel_left:.1f} L"\n'
-        f"winds = [{', '.join(winds)}]   # [height, from, speed] in the middle of the flight, without gusts\n"
-    )
-    for point, off in flown.outing.take_offs:
-        yield (
-            f'[[take_off]]\ncard = "{plan.name}"\npoint = "{point}"\nstart = {iso(reference, off.start)}\n'
-            f'ground_roll = "{off.ground_roll:.1f} m"\nair_distance = "{off.air_distance:.1f} m"\n'
-            f'lift_off_speed = "{off.lift_off_speed / KNOT:.1f} kt"\n'
-            f'obstacle_speed = "{off.obstacle_speed / KNOT:.1f} kt"\n'
-            f'head_wind = "{off.head_wind / KNOT:.1f} kt"\nmass = "{off.mass:.1f} kg"\n'
-            f"lift_off = {_exact(flown, off.lift_off)}\nobstacle = {_exact(flown, off.obstacle)}\n"
-        )
-    for point, down in flown.outing.landings:
-        yield (
-            f'[[landing]]\ncard = "{plan.name}"\npoint = "{point}"\nobstacle = {_exact(flown, down.obstacle)}\n'
-            f'air_distance = "{down.air_distance:.1f} m"\nground_roll = "{down.ground_roll:.1f} m"\n'
-            f'obstacle_speed = "{down.obstacle_speed / KNOT:.1f} kt"\n'
-            f'touchdown_speed = "{down.touchdown_speed / KNOT:.1f} kt"\n'
-            f'head_wind = "{down.head_wind / KNOT:.1f} kt"\nmass = "{down.mass:.1f} kg"\n'
-            f"touchdown = {_exact(flown, down.touchdown)}\nstop = {_exact(flown, down.stop)}\n"
-        )
-    for point, broken in flown.outing.stalls:
-        yield (
-            f'[[stall]]\ncard = "{plan.name}"\npoint = "{point}"\nbreak = {_exact(flown, broken.time)}\n'
-            f'break_speed = "{broken.break_speed / KNOT:.2f} kt"\nleast_speed = "{broken.least_speed / KNOT:.2f} kt"\n'
-            f'entry_rate = "{broken.entry_rate:.2f} kt/s"\nmass = "{broken.mass:.1f} kg"\n'
-        )
-    yield from _steady_points(flown)
-
-
-def _steady_points(flown: Flown) -> Iterator[str]:
-    """Mean true and calibrated airspeed, climb through the air and power of each level, climb and glide point."""
-    samples = flown.samples
-    time = column(samples, "time")
-    for noted in flown.outing.noted:
-        if noted.kind not in ("level", "climb", "glide"):
-            continue
-        span = (time >= noted.start) & (time <= noted.end) & (np.abs(column(samples, "bank")) < 0.05)
-        part = samples[span]
-        true = column(part, "airspeed")
-        slow = calibrated_airspeed(true, column(part, "pressure"), column(part, "temperature"))
-        error = slow * (1.0 - np.sqrt(position_error_factor(part)))
-        height = column(part, "height")
-        rate = (height[-1] - height[0]) / (column(part, "time")[-1] - column(part, "time")[0])
-        mixture = machine.RICH if noted.power == "full" else 1.0
-        power = [
-            machine.engine_power(manifold, speed, pressure, temperature, mixture)
-            for manifold, speed, pressure, temperature in zip(
-                *(
-                    column(part, name).tolist()
-                    for name in ("manifold", "engine_speed", "pressure", "temperature")
-                ),
-                strict=True,
-            )
-        ]
-        yield (
-            f'[[{noted.kind}]]\ncard = "{flown.plan.name}"\npoint = "{noted.id}"\n'
-            f'true_airspeed = "{true.mean() / KNOT:.2f} kt"\ncalibrated_airspeed = "{slow.mean() / KNOT:.2f} kt"\n'
-            f'position_error = "{error.mean() / KNOT:.2f} kt"\nrate_of_climb = "{rate:.3f} m/s"\n'
-            f'power = "{np.mean(power) / 1e3:.2f} kW"\nmass = "{column(part, "mass").mean():.1f} kg"\n'
-        )
-
-
-def _exact(flown: Flown, seconds: float) -> str:
-    from datetime import timedelta
-
-    moment = flown.plan.weather.reference + timedelta(seconds=round(seconds, 2))
-    return f"{moment:%Y-%m-%dT%H:%M:%S}.{moment.microsecond // 10000:02d}Z"
 
 
 def stored() -> dict[str, Any]:
