@@ -106,7 +106,7 @@ def test_position_error_is_found_and_used_for_the_stall() -> None:
     (found,) = result.stalls
     curve = result.position_error[0]
     assert len(curve.points) == 4
-    assert [correction for _, correction, _ in curve.points] == pytest.approx([2.0] * 4, abs=0.03)
+    assert [correction for _, correction, _ in curve.points] == pytest.approx([2.0] * 4, abs=0.05)
     assert found.stall_speed.sd is not None
     assert found.stall_speed.value == pytest.approx(25.0, abs=2.0 * found.stall_speed.sd)
     assert found.stall_speed.sd < 1.0
@@ -146,7 +146,7 @@ def test_climb_is_brought_to_steady_flight() -> None:
     (found,) = result.climbs
     assert found.rate_of_climb.value == pytest.approx(rate, abs=1e-3)
     # 3 m/s of cross wind were carried along by crabbing: the track stayed east.
-    assert found.true_airspeed.value == pytest.approx(math.hypot(true, 3.0), abs=0.03)
+    assert found.true_airspeed.value == pytest.approx(math.hypot(true, 3.0), abs=0.06)
     assert found.power == "full"
 
 

@@ -13,7 +13,7 @@ from wringout.reduction.flown import Flown, timestamp
 from wringout.reduction.points import Conditions, PositionErrorCurve
 from wringout.reduction.position_error import calibrate
 from wringout.reduction.propagation import propagate_scalar
-from wringout.reduction.wind_aloft import AloftWind, KnownWind, wind_at
+from wringout.reduction.wind_aloft import WindField
 
 FloatArray = NDArray[np.float64]
 
@@ -53,62 +53,82 @@ def calibrated_from_true_estimate(true: float, sd: float, air: Conditions) -> tu
 
 
 @dataclass(frozen=True, slots=True)
-class GpsAirspeed:
-    """True airspeed [m/s] along the path by ground velocity less wind.
+class GroundTrack:
+    """Mean velocity over the ground (east, north, up) [m/s] of part of a manoeuvre, when and how high.
 
-    `direction` is the horizontal air velocity over the airspeed: by it a wind error enters. `own_sd` [m/s] is
-    what the ground velocity alone leaves open, `sd` all.
+    `moment` is in seconds since 1970 UTC, `height` [m] as recorded, `sd` [m/s] of one component.
     """
 
-    speed: float
-    direction: FloatArray
-    wind: KnownWind
-    own_sd: float
+    velocity: FloatArray
+    moment: float
+    height: float
     sd: float
 
 
-def gps_airspeed(flown: Flown, winds: Sequence[AloftWind], start: float, end: float) -> GpsAirspeed | None:
-    """True airspeed over part of a manoeuvre [s] by its track and the wind.
+def ground_track(flown: Flown, start: float, end: float) -> GroundTrack:
+    """Velocity over the ground between two times [s]; the nearest sample where none lies between."""
+    track = flown.flight.track
+    inside = (track.time >= start) & (track.time <= end)
+    if not inside.any():
+        inside = np.arange(track.time.size) == int(np.argmin(np.abs(track.time - 0.5 * (start + end))))
+    return GroundTrack(
+        np.array([np.mean(axis[inside]) for axis in (track.east_speed, track.north_speed, track.up_speed)]),
+        timestamp(flown.flight, float(np.mean(track.time[inside]))),
+        float(np.mean(track.up[inside])),
+        float(np.hypot(np.mean(track.speed_sd[inside]), GROUND_VELOCITY_SD)),
+    )
 
-    None where no wind was ever measured.
+
+@dataclass(frozen=True, slots=True)
+class GpsAirspeeds:
+    """True airspeeds [m/s] by ground velocity less wind, shape (n,), and their covariance, (n, n).
+
+    `own_sd` [m/s] is what the ground velocity alone leaves open; the rest is the wind's, shared.
+    """
+
+    speed: FloatArray
+    covariance: FloatArray
+    own_sd: FloatArray
+
+
+def gps_airspeeds(tracks: Sequence[GroundTrack], field: WindField) -> GpsAirspeeds:
+    """True airspeeds of parts of manoeuvres by their ground velocities and the wind.
 
     The unknown cross wind lengthens |g − w| on the mean by its variance over twice the speed, which is taken
     off [derived].
     """
-    track = flown.flight.track
-    inside = (track.time >= start) & (track.time <= end)
-    if not inside.any():
-        inside = np.abs(track.time - 0.5 * (start + end)) <= 1.0
-    if not inside.any():
-        return None
-    moment = float(np.mean(track.time[inside]))
-    wind = wind_at(winds, timestamp(flown.flight, moment), float(np.mean(track.up[inside])))
-    if wind is None:
-        return None
-    air = np.array(
-        [
-            float(np.mean(track.east_speed[inside])) - wind.velocity[0],
-            float(np.mean(track.north_speed[inside])) - wind.velocity[1],
-        ]
+    wind, covariance = field.at(
+        np.array([one.moment for one in tracks]), np.array([one.height for one in tracks])
     )
-    speed = float(np.sqrt(air @ air + np.mean(track.up_speed[inside]) ** 2))
-    direction = air / speed
-    across = np.array([-direction[1], direction[0]])
-    own_sd = float(np.hypot(np.mean(track.speed_sd[inside]), GROUND_VELOCITY_SD))
-    variance = float(direction @ wind.covariance @ direction)
-    excess = float(across @ wind.covariance @ across) / (2.0 * speed)
-    return GpsAirspeed(
-        speed - excess, direction, wind, own_sd, float(np.sqrt(own_sd**2 + variance + excess**2))
-    )
+    ground = np.array([one.velocity for one in tracks])
+    air = ground[:, :2] - wind
+    speed = np.sqrt(np.sum(air**2, axis=1) + ground[:, 2] ** 2)
+    direction = air / speed[:, None]
+    count = len(tracks)
+    along = np.zeros((count, 2 * count))
+    excess = np.zeros(count)
+    for row, (east, north) in enumerate(direction):
+        along[row, 2 * row : 2 * row + 2] = east, north
+        across = np.array([-north, east])
+        own = covariance[2 * row : 2 * row + 2, 2 * row : 2 * row + 2]
+        excess[row] = across @ own @ across / (2.0 * speed[row])
+    own_sd = np.array([one.sd for one in tracks])
+    shared = along @ covariance @ along.T
+    return GpsAirspeeds(speed - excess, shared + np.diag(own_sd**2 + excess**2), own_sd)
 
 
-def true_by_gps(flown: Flown, winds: Sequence[AloftWind]) -> Estimate | None:
-    """True airspeed of a steady manoeuvre by its ground velocity less the wind."""
-    found = gps_airspeed(flown, winds, flown.manoeuvre.start, flown.manoeuvre.end)
-    if found is None:
+def true_by_gps(flown: Flown, field: WindField) -> Estimate | None:
+    """True airspeed of a steady manoeuvre by its ground velocity less the wind.
+
+    None where no wind was measured.
+    """
+    if not field:
         return None
+    track = ground_track(flown, flown.manoeuvre.start, flown.manoeuvre.end)
+    found = gps_airspeeds([track], field)
     source = f"ground velocity of {flown.span} less the wind of the level legs"
-    return Estimate(found.speed, found.sd, Dimension.SPEED, source)
+    sd = float(np.sqrt(found.covariance[0, 0]))
+    return Estimate(float(found.speed[0]), sd, Dimension.SPEED, source)
 
 
 def describe(curve: PositionErrorCurve) -> str:

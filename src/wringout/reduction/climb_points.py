@@ -1,7 +1,5 @@
 """Climb and glide points: rate of climb in steady flight at a true airspeed."""
 
-from collections.abc import Sequence
-
 import numpy as np
 
 from wringout.quantity.dimensions import Dimension
@@ -12,18 +10,18 @@ from wringout.reduction.conditions import pressure_altitude
 from wringout.reduction.flown import Flown
 from wringout.reduction.points import ClimbPoint, LeftOut, PositionErrorCurve
 from wringout.reduction.propagation import combine, propagate_scalar
-from wringout.reduction.wind_aloft import AloftWind
+from wringout.reduction.wind_aloft import WindField
 
 GUST_CORRELATION_TIME = 5.0  # [s]: samples nearer than this repeat one another; common practice
 
 
-def climb_point(one: Flown, curve: PositionErrorCurve, winds: Sequence[AloftWind]) -> ClimbPoint | LeftOut:
+def climb_point(one: Flown, curve: PositionErrorCurve, field: WindField) -> ClimbPoint | LeftOut:
     """A climb at full power or a glide at idle, brought to steady flight in uniform wind."""
     card, point = one.flight.card, one.point
     if point.power == "part":
         reason = "a climb at part power stands for no standard condition; fly it at full power or idle"
         return LeftOut(card.name, point.id, reason)
-    airspeed = true_by_indicator(one, curve) or true_by_gps(one, winds)
+    airspeed = true_by_indicator(one, curve) or true_by_gps(one, field)
     if airspeed is None:
         reason = f"the {point.kind} of {one.span} has no indicated airspeed, and no level legs give the wind"
         return LeftOut(card.name, point.id, reason)

@@ -28,6 +28,7 @@ FloatArray = NDArray[np.float64]
 
 # Common practice, no source.
 STRIP_SLOPE_SD = 0.004  # of a strip's stated slope, which is rarely even
+HEIGHT_DRIFT = 1.5  # [m] that satellite heights drift during a roll
 DIRECTION_SD = np.radians(10.0)  # of a wind read from a sock or a hand-held vane
 LOG_LAW_SD = 0.3  # relative, of the change that the logarithmic law makes between mast and wing
 INDICATOR_LAG = 0.4  # [s] by which an airspeed indicator may trail
@@ -169,7 +170,11 @@ def _slope(one: Flown, strip: Strip | None, uphill: float) -> Estimate:
     )
     if measured is None or not measured.sd:
         return stated
-    mean, sd, chi_squared = combine([stated.value, measured.value], [STRIP_SLOPE_SD, measured.sd])
+    roll = one.measure("ground_roll")
+    drifting = HEIGHT_DRIFT / roll.value if roll is not None else 1.0
+    mean, sd, chi_squared = combine(
+        [stated.value, measured.value], [STRIP_SLOPE_SD, float(np.hypot(measured.sd, drifting))]
+    )
     both = f"{100 * stated.value:.1f} % as stated for {strip.name}, {100 * measured.value:.1f} % as recorded"
     if chi_squared > 9.0:
         return Estimate(

@@ -15,7 +15,7 @@ from wringout.reduction.flown import Flown, middle, timestamp
 from wringout.reduction.gps_legs import GpsLegs, solve
 from wringout.reduction.points import LeftOut
 from wringout.reduction.propagation import propagate
-from wringout.reduction.wind_aloft import AloftWind
+from wringout.reduction.wind_aloft import AloftWind, leg_wind
 
 FloatArray = NDArray[np.float64]
 
@@ -158,17 +158,16 @@ def _solve(cluster: Sequence[LevelGroup]) -> SolvedLevels:
     return SolvedLevels(
         tuple(cluster),
         solution,
-        AloftWind(
+        leg_wind(
             f"{first.flight.card.name}: {', '.join(dict.fromkeys(names))}",
+            solution,
             began,
-            began + float(np.min(time)),
-            began + float(np.max(time)),
+            time,
             float(
                 np.mean(
                     [np.interp(middle(leg), first.flight.track.time, first.flight.track.up) for leg in legs]
                 )
             ),
-            legs=solution,
         ),
         leg_sd,
     )

@@ -88,6 +88,33 @@ def position_error(
     )
 
 
+def between(
+    flap: str, lesser: PositionErrorCurve, greater: PositionErrorCurve, share: float
+) -> PositionErrorCurve:
+    """The curve of a flap setting never measured, between those of a lesser and a greater deflection.
+
+    `share` (0 to 1) is how far the deflection lies from the lesser to the greater. Coefficients are linear
+    between the two, which may be wholly correlated; half way the flap may still do its own, at half of what
+    a flap may do (common practice).
+
+    Raises ValueError where the share lies outside 0 to 1 or the curves are written about different speeds.
+    """
+    if not 0.0 <= share <= 1.0 or lesser.reference != greater.reference:
+        raise ValueError("a curve lies between two others about the same reference speed, share 0 to 1")
+    own = share * (1.0 - share) * np.diag(np.square(FLAP_SD))
+    mean = (1.0 - share) * np.asarray(lesser.coefficients) + share * np.asarray(greater.coefficients)
+    spread = (1.0 - share) * np.asarray(lesser.covariance) + share * np.asarray(greater.covariance) + own
+    return PositionErrorCurve(
+        flap=flap,
+        coefficients=tuple(mean.tolist()),
+        covariance=tuple(tuple(row) for row in spread.tolist()),
+        reference=lesser.reference,
+        low=float("nan"),
+        high=float("nan"),
+        points=(),
+    )
+
+
 def calibrate(
     curve: PositionErrorCurve, indicated: ArrayLike, sd: ArrayLike = 0.0
 ) -> tuple[FloatArray, FloatArray]:

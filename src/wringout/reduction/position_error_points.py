@@ -7,12 +7,15 @@ import numpy as np
 from numpy.typing import NDArray
 
 from wringout.airplane.airplane import Airplane
-from wringout.reduction.airspeed_flown import INDICATOR_SD, calibrated_from_true_estimate, gps_airspeed
+from wringout.physics.airspeed import calibrated_from_true
+from wringout.quantity.estimate import Estimate
+from wringout.reduction.airspeed_flown import INDICATOR_SD, gps_airspeeds, ground_track
 from wringout.reduction.flown import Flown
 from wringout.reduction.level_groups import SolvedLevels, calibrated
 from wringout.reduction.points import PositionErrorCurve
-from wringout.reduction.position_error import position_error
-from wringout.reduction.wind_aloft import AloftWind
+from wringout.reduction.position_error import between, position_error
+from wringout.reduction.propagation import propagate
+from wringout.reduction.wind_aloft import WindField
 
 FloatArray = NDArray[np.float64]
 
@@ -33,7 +36,7 @@ class Corrections:
 
 
 def position_error_curves(
-    airplane: Airplane, solved: Sequence[SolvedLevels], singles: Sequence[Flown], winds: Sequence[AloftWind]
+    airplane: Airplane, solved: Sequence[SolvedLevels], singles: Sequence[Flown], field: WindField
 ) -> tuple[PositionErrorCurve, ...]:
     """One curve a flap setting: flap up first from its own points, the others from theirs and its likeness.
 
@@ -42,26 +45,29 @@ def position_error_curves(
     the wind's error, so that headings flown both ways take it out and one way only leaves it in the
     uncertainty.
     """
-    curves: list[PositionErrorCurve] = []
+    clean = airplane.flaps[0]
+    curves: dict[str, PositionErrorCurve] = {}
     for flap in airplane.flaps:
         found = [_of_levels(one, flap.name) for one in solved]
-        cards = dict.fromkeys(one.flight.card.name for one in singles)
-        for card in cards:
-            of_flight = [
-                one for one in singles if one.flight.card.name == card and one.point.flap == flap.name
-            ]
-            found.append(_of_flight(of_flight, winds))
+        found.append(_of_flights([one for one in singles if one.point.flap == flap.name], field))
         together = _together([one for one in found if one is not None])
-        curves.append(
-            position_error(
-                flap.name,
-                together.indicated,
-                together.correction,
-                together.covariance,
-                like=curves[0] if curves else None,
-            )
+        curves[flap.name] = position_error(
+            flap.name,
+            together.indicated,
+            together.correction,
+            together.covariance,
+            like=curves.get(clean.name),
         )
-    return tuple(curves)
+    measured = [flap for flap in airplane.flaps if curves[flap.name].points]
+    for flap in airplane.flaps:
+        less = [one for one in measured if one.deflection < flap.deflection]
+        more = [one for one in measured if one.deflection > flap.deflection]
+        if not curves[flap.name].points and less and more:
+            low = max(less, key=lambda one: one.deflection)
+            high = min(more, key=lambda one: one.deflection)
+            share = (flap.deflection - low.deflection) / (high.deflection - low.deflection)
+            curves[flap.name] = between(flap.name, curves[low.name], curves[high.name], share)
+    return tuple(curves[flap.name] for flap in airplane.flaps)
 
 
 def _of_levels(one: SolvedLevels, flap: str) -> Corrections | None:
@@ -79,38 +85,39 @@ def _of_levels(one: SolvedLevels, flap: str) -> Corrections | None:
     return Corrections(indicated, values[members] - indicated, covariance[np.ix_(members, members)] + own)
 
 
-def _of_flight(flown: Sequence[Flown], winds: Sequence[AloftWind]) -> Corrections | None:
-    """Corrections by the climbs, glides and stalls of one flight and flap, with the wind's error shared."""
-    indicated, correction, own, directions, shared = [], [], [], [], []
-    for one in flown:
-        stalling = one.point.kind == "stall"
-        if one.point.kind not in {"climb", "glide", "stall"}:
-            continue
-        reading = one.measure("minimum_indicated_airspeed" if stalling else "indicated_airspeed")
-        moment = break_time(one)
-        span = (
-            (moment - STALL_SPAN / 2.0, moment + STALL_SPAN / 2.0)
-            if stalling
-            else (one.manoeuvre.start, one.manoeuvre.end)
-        )
-        airspeed = gps_airspeed(one, winds, *span)
-        if reading is None or airspeed is None:
-            continue
-        wind = airspeed.wind
-        # Half of what time and height did to the wind is common to the flight, half the manoeuvre's own.
-        private = float(np.sqrt(0.5 * wind.stale))
-        own_sd = np.sqrt(airspeed.own_sd**2 + private**2 + (STALL_TIMING_SD if stalling else CLIMB_SD) ** 2)
-        value, sd = calibrated_from_true_estimate(airspeed.speed, float(own_sd), one.conditions)
-        indicated.append(reading.value)
-        correction.append(value - reading.value)
-        own.append(sd**2 + INDICATOR_SD**2 + (reading.sd or 0.0) ** 2)
-        directions.append(airspeed.direction * value / airspeed.speed)
-        shared.append(wind.covariance - 0.5 * wind.stale * np.eye(2))
-    if not indicated:
+def _of_flights(flown: Sequence[Flown], field: WindField) -> Corrections | None:
+    """Corrections by climbs, glides and stalls with one flap, with the wind's error shared."""
+    with_reading = [one for one in flown if _reading(one) is not None]
+    if not with_reading or not field:
         return None
-    along = np.array(directions)
-    common = np.mean(shared, axis=0)
-    return Corrections(np.array(indicated), np.array(correction), np.diag(own) + along @ common @ along.T)
+    airspeeds = gps_airspeeds([ground_track(one, *_span(one)) for one in with_reading], field)
+    extra = [STALL_TIMING_SD if one.point.kind == "stall" else CLIMB_SD for one in with_reading]
+    pressure, temperature = (
+        np.array([getattr(one.conditions, name).value for one in with_reading])
+        for name in ("pressure", "temperature")
+    )
+    values, covariance = propagate(
+        lambda x: calibrated_from_true(x, pressure, temperature),
+        airspeeds.speed,
+        airspeeds.covariance + np.diag(np.square(extra)),
+    )
+    readings = [reading for one in with_reading if (reading := _reading(one)) is not None]
+    indicated = np.array([reading.value for reading in readings])
+    own = np.diag([INDICATOR_SD**2 + (reading.sd or 0.0) ** 2 for reading in readings])
+    return Corrections(indicated, values - indicated, covariance + own)
+
+
+def _reading(one: Flown) -> Estimate | None:
+    if one.point.kind == "stall":
+        return one.measure("minimum_indicated_airspeed")
+    return one.measure("indicated_airspeed") if one.point.kind in {"climb", "glide"} else None
+
+
+def _span(one: Flown) -> tuple[float, float]:
+    if one.point.kind != "stall":
+        return one.manoeuvre.start, one.manoeuvre.end
+    moment = break_time(one)
+    return moment - STALL_SPAN / 2.0, moment + STALL_SPAN / 2.0
 
 
 def break_time(stall: Flown) -> float:

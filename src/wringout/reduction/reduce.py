@@ -25,12 +25,11 @@ from wringout.reduction.points import (
     LandingPoint,
     LeftOut,
     Points,
-    PositionErrorCurve,
     TakeoffPoint,
 )
 from wringout.reduction.position_error_points import position_error_curves
 from wringout.reduction.stall_points import stall_points
-from wringout.reduction.wind_aloft import AloftWind, turn_winds
+from wringout.reduction.wind_aloft import AloftWind, WindField, turn_winds
 
 
 def reduce(flights: Sequence[Flight], airplane: Airplane, strips: Sequence[Strip]) -> Points:
@@ -63,10 +62,12 @@ def reduce(flights: Sequence[Flight], airplane: Airplane, strips: Sequence[Strip
         found, undetermined = solve_levels(of_flight)
         solved.extend(found)
         left.extend(undetermined)
-    winds = [one.wind for one in solved] + [wind for flight in flights for wind in turn_winds(flight)]
+    field = WindField(
+        tuple(one.wind for one in solved) + tuple(wind for flight in flights for wind in turn_winds(flight))
+    )
     singles = [one for one, _ in flown if one.point.kind != "level"]
     stalls = [one for one in singles if one.point.kind == "stall"]
-    curves = position_error_curves(airplane, solved, singles, winds)
+    curves = position_error_curves(airplane, solved, singles, field)
     by_flap = {curve.flap: curve for curve in curves}
 
     climbs: list[ClimbPoint] = []
@@ -78,7 +79,7 @@ def reduce(flights: Sequence[Flight], airplane: Airplane, strips: Sequence[Strip
         strip = by_name.get(one.point.strip or "")
         result: ClimbPoint | TakeoffPoint | LandingPoint | LeftOut | None = None
         if one.point.kind in {"climb", "glide"}:
-            result = climb_point(one, curve, winds)
+            result = climb_point(one, curve, field)
         elif one.point.kind == "take-off":
             result = takeoff_point(one, airplane, strip, curve)
         elif one.point.kind == "landing":
@@ -92,7 +93,7 @@ def reduce(flights: Sequence[Flight], airplane: Airplane, strips: Sequence[Strip
                 landings.append(result)
             case LeftOut():
                 left.append(result)
-    stalled, unstalled = stall_points(airplane, stalls, by_flap, winds)
+    stalled, unstalled = stall_points(airplane, stalls, by_flap, field)
     left.extend(unstalled)
     levels = level_points(airplane, solved)
     return Points(
@@ -101,7 +102,7 @@ def reduce(flights: Sequence[Flight], airplane: Airplane, strips: Sequence[Strip
         climbs=tuple(climbs),
         takeoffs=tuple(takeoffs),
         landings=tuple(landings),
-        position_error=tuple(curve for curve in curves if curve.points or _used(curve, singles)),
+        position_error=tuple(curve for curve in curves if curve.points),
         winds=tuple(_as_estimates(one.wind) for one in solved),
         left_out=tuple(left),
         classical=classical_results(airplane, levels, tuple(climbs)),
@@ -162,15 +163,11 @@ def _refused(flight: Flight, points: Iterable[CardPoint], error: Exception) -> l
     return [LeftOut(flight.card.name, point.id, reason) for point in points]
 
 
-def _used(curve: PositionErrorCurve, flown: Sequence[Flown]) -> bool:
-    return any(
-        one.point.flap == curve.flap and "indicated_airspeed" in one.manoeuvre.measures for one in flown
-    )
-
-
 def _as_estimates(wind: AloftWind) -> tuple[str, Estimate, Estimate]:
     """A wind as the direction it blows from [rad] and its speed [m/s], at the middle of its legs."""
-    velocity, covariance = wind.at(0.5 * (wind.first + wind.last))
+    velocity = np.mean(wind.velocity, axis=0)
+    mean = np.tile(np.eye(2), len(wind.moments)) / len(wind.moments)
+    covariance = mean @ wind.covariance @ mean.T
     speed = float(np.hypot(*velocity))
     source = f"level legs of {wind.label}"
     along = velocity / speed if speed > 0.0 else np.array([1.0, 0.0])

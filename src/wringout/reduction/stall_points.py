@@ -11,7 +11,8 @@ from wringout.reduction.airspeed_flown import (
     INDICATOR_SD,
     calibrated_from_true_estimate,
     describe,
-    gps_airspeed,
+    gps_airspeeds,
+    ground_track,
 )
 from wringout.reduction.flown import Flown
 from wringout.reduction.points import LeftOut, PositionErrorCurve, StallPoint
@@ -23,7 +24,7 @@ from wringout.reduction.stall import (
     maximum_lift_coefficient,
     to_standard_entry_rate,
 )
-from wringout.reduction.wind_aloft import AloftWind
+from wringout.reduction.wind_aloft import WindField
 
 UNKNOWN_ENTRY_RATE_SD = 0.5  # [m/s²] where the rate was not measured
 
@@ -32,13 +33,13 @@ def stall_points(
     airplane: Airplane,
     stalls: Sequence[Flown],
     curves: Mapping[str, PositionErrorCurve],
-    winds: Sequence[AloftWind],
+    field: WindField,
 ) -> tuple[tuple[StallPoint, ...], tuple[LeftOut, ...]]:
     """Each stall's calibrated speed at its own mass, at 1 kt/s; those without any airspeed are left out."""
     left: list[LeftOut] = []
     speeds: list[tuple[Flown, Estimate]] = []
     for one in stalls:
-        speed = _speed(one, curves[one.point.flap], winds)
+        speed = _speed(one, curves[one.point.flap], field)
         if one.point.power == "part":
             reason = "a stall at part power stands for no standard condition; fly it at idle or full power"
             left.append(LeftOut(one.flight.card.name, one.point.id, reason))
@@ -80,7 +81,7 @@ def stall_points(
     return tuple(points), tuple(left)
 
 
-def _speed(one: Flown, curve: PositionErrorCurve, winds: Sequence[AloftWind]) -> Estimate | None:
+def _speed(one: Flown, curve: PositionErrorCurve, field: WindField) -> Estimate | None:
     """Calibrated airspeed at the break, by the indicator, else by the ground velocity and the wind."""
     indicated = one.measure("minimum_indicated_airspeed")
     if indicated is not None:
@@ -93,11 +94,14 @@ def _speed(one: Flown, curve: PositionErrorCurve, winds: Sequence[AloftWind]) ->
             f"least indicated airspeed of {one.span}, {describe(curve)}",
         )
     moment = break_time(one)
-    airspeed = gps_airspeed(one, winds, moment - STALL_SPAN / 2.0, moment + STALL_SPAN / 2.0)
-    if airspeed is None:
+    if not field:
         return None
+    track = ground_track(one, moment - STALL_SPAN / 2.0, moment + STALL_SPAN / 2.0)
+    airspeed = gps_airspeeds([track], field)
     calibrated, calibrated_sd = calibrated_from_true_estimate(
-        airspeed.speed, float(np.hypot(airspeed.sd, STALL_TIMING_SD)), one.conditions
+        float(airspeed.speed[0]),
+        float(np.sqrt(airspeed.covariance[0, 0] + STALL_TIMING_SD**2)),
+        one.conditions,
     )
     return Estimate(
         calibrated,

@@ -1,6 +1,5 @@
-"""The wind at a moment and height, from the level legs and steady turns of all flights."""
+"""The wind at any moment and height of the flying, learnt from level legs and steady turns."""
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -11,87 +10,100 @@ from wringout.reduction.gps_legs import GpsLegs
 
 FloatArray = NDArray[np.float64]
 
-# How fast a measured wind goes stale: as the root of time, and with height. Common practice.
-WIND_SD_IN_TEN_MINUTES = 0.5  # [m/s]
-WIND_SD_PER_METRE = 0.004  # [1/s]
+# How a wind component varies: its size, and how it forgets with time and height. A wind just measured has
+# changed by 0.5 m/s after ten minutes and by 0.4 m/s a hundred metres higher. Common practice.
+WIND_SD = 6.0  # [m/s]
+MEMORY_IN_TIME = 2.0 * (WIND_SD / 0.5) ** 2 * 600.0  # [s]
+MEMORY_IN_HEIGHT = WIND_SD / 0.004  # [m]
 
 
 @dataclass(frozen=True, slots=True)
 class AloftWind:
     """A wind measured between two moments [s since 1970 UTC] at a mean height [m, as recorded].
 
-    From legs, whose clock began at `began`, or from a turn with `velocity` (east, north) [m/s] and
-    `covariance`.
+    `velocity` holds the air's velocity (east, north) [m/s] at each of `moments`, one or two of them, shape
+    (moments, 2); `covariance` goes with it flattened.
     """
 
     label: str
-    began: float
-    first: float
-    last: float
+    moments: FloatArray
     height: float
-    legs: GpsLegs | None = None
-    velocity: FloatArray | None = None
-    covariance: FloatArray | None = None
-
-    def at(self, moment: float) -> tuple[FloatArray, FloatArray]:
-        """Air velocity (east, north) [m/s] and covariance, the ends of its span holding beyond it."""
-        if self.legs is not None:
-            return self.legs.wind_at(float(np.clip(moment, self.first, self.last)) - self.began)
-        if self.velocity is None or self.covariance is None:
-            raise ValueError("a wind comes from legs or from a turn")
-        return self.velocity, self.covariance
-
-
-@dataclass(frozen=True, slots=True)
-class KnownWind:
-    """Air velocity (east, north) [m/s] with covariance; `stale` [m²/s²] of it came with time and height."""
-
     velocity: FloatArray
     covariance: FloatArray
-    stale: float
+
+
+def leg_wind(label: str, legs: GpsLegs, began: float, times: FloatArray, height: float) -> AloftWind:
+    """The wind of solved legs at their first and last time [s after `began`], once where it was steady."""
+    count = len(legs.groups)
+    drifting = legs.covariance.shape[0] > count + 2
+    ends = np.array([np.min(times), np.max(times)]) if drifting else np.array([np.mean(times)])
+    select = np.zeros((2 * ends.size, legs.covariance.shape[0]))
+    for row, end in enumerate(ends):
+        select[2 * row : 2 * row + 2, count : count + 2] = np.eye(2)
+        if drifting:
+            select[2 * row : 2 * row + 2, count + 2 :] = (end - legs.wind_time) * np.eye(2)
+    velocity = np.array([legs.wind_at(float(end))[0] for end in ends])
+    return AloftWind(label, began + ends, height, velocity, select @ legs.covariance @ select.T)
 
 
 def turn_winds(flight: Flight) -> tuple[AloftWind, ...]:
     """Winds that steady turns of a flight gave."""
     found = []
-    began = timestamp(flight, 0.0)
     for manoeuvre in flight.manoeuvres:
         east, north = manoeuvre.measures.get("wind_east"), manoeuvre.measures.get("wind_north")
         if manoeuvre.kind == "turn" and east is not None and north is not None:
             found.append(
                 AloftWind(
-                    label=f"{flight.card.name}: turn",
-                    began=began,
-                    first=began + manoeuvre.start,
-                    last=began + manoeuvre.end,
-                    height=float(np.interp(middle(manoeuvre), flight.track.time, flight.track.up)),
-                    velocity=np.array([east.value, north.value]),
-                    covariance=np.diag([(east.sd or 1.0) ** 2, (north.sd or 1.0) ** 2]),
+                    f"{flight.card.name}: turn",
+                    np.array([timestamp(flight, middle(manoeuvre))]),
+                    float(np.interp(middle(manoeuvre), flight.track.time, flight.track.up)),
+                    np.array([[east.value, north.value]]),
+                    np.diag([(east.sd or 1.0) ** 2, (north.sd or 1.0) ** 2]),
                 )
             )
     return tuple(found)
 
 
-def wind_at(winds: Sequence[AloftWind], moment: float, height: float) -> KnownWind | None:
-    """The wind at a moment [s since 1970 UTC] and recorded height [m].
+@dataclass(frozen=True, slots=True)
+class WindField:
+    """Everything measured of the wind; ask it with `at`. False where nothing was measured."""
 
-    Every wind measured, each grown stale by the root of the time and by the height between, weighted by the
-    inverse of its covariance: that of the same quarter of an hour counts, yesterday's hardly. None without
-    any.
-    """
-    information = np.zeros((2, 2))
-    fresh_information = np.zeros((2, 2))
-    weighted = np.zeros(2)
-    for wind in winds:
-        velocity, covariance = wind.at(moment)
-        beyond = max(wind.first - moment, moment - wind.last, 0.0)
-        stale = WIND_SD_IN_TEN_MINUTES**2 * beyond / 600.0 + (WIND_SD_PER_METRE * (height - wind.height)) ** 2
-        inverse = np.linalg.inv(covariance + stale * np.eye(2))
-        information += inverse
-        fresh_information += inverse @ covariance @ inverse
-        weighted += inverse @ velocity
-    if not information.any():
-        return None
-    total = np.asarray(np.linalg.inv(information), dtype=np.float64)
-    fresh = total @ fresh_information @ total
-    return KnownWind(total @ weighted, total, max(0.5 * float(np.trace(total - fresh)), 0.0))
+    winds: tuple[AloftWind, ...]
+
+    def __bool__(self) -> bool:
+        return bool(self.winds)
+
+    def at(self, moments: FloatArray, heights: FloatArray) -> tuple[FloatArray, FloatArray]:
+        """Air velocity (n, 2) at moments [s since 1970 UTC] and recorded heights [m], and its covariance.
+
+        The covariance has shape (2n, 2n), east and north of each moment side by side: manoeuvres flown soon
+        after one another share most of what is unknown of the wind.
+
+        Notes
+        -----
+        Each component is a Gaussian process about calm with covariance σ² exp(−|Δt|/τ) exp(−Δh²/2L²),
+        conditioned on the measured winds (textbook kriging; the scales are common practice).
+        """
+        asked = np.column_stack([np.asarray(moments, dtype=float), np.asarray(heights, dtype=float)])
+        prior = _covariance(asked, asked)
+        if not self.winds:
+            return np.zeros((len(asked), 2)), prior
+        known = np.array([(moment, wind.height) for wind in self.winds for moment in wind.moments])
+        measured = np.concatenate([wind.velocity.ravel() for wind in self.winds])
+        total = _covariance(known, known)
+        start = 0
+        for wind in self.winds:
+            end = start + wind.velocity.size
+            total[start:end, start:end] += wind.covariance
+            start = end
+        across = _covariance(asked, known)
+        gain = np.linalg.solve(total, across.T).T
+        covariance: FloatArray = prior - gain @ across.T
+        return (gain @ measured).reshape(-1, 2), covariance
+
+
+def _covariance(one: FloatArray, other: FloatArray) -> FloatArray:
+    lapse = np.abs(one[:, None, 0] - other[None, :, 0])
+    climb = one[:, None, 1] - other[None, :, 1]
+    each = WIND_SD**2 * np.exp(-lapse / MEMORY_IN_TIME - 0.5 * (climb / MEMORY_IN_HEIGHT) ** 2)
+    return np.asarray(np.kron(each, np.eye(2)), dtype=np.float64)
