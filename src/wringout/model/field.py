@@ -22,19 +22,19 @@ Deviations = Mapping[str, FloatArray | float]  # kind → size applied, in units
 TAKE_OFF_SCATTER: Mapping[str, float] = {
     "lift-off speed": scatter.LIFT_OFF_SPEED,
     "obstacle speed": scatter.OBSTACLE_SPEED,
-    "rotation": scatter.ROTATION_LOAD_FACTOR,
+    "rotation": scatter.ROTATION_LOAD_INCREMENT,
     "rolling friction": scatter.ROLLING_FRICTION,
 }
 LANDING_SCATTER: Mapping[str, float] = {
     "approach speed": scatter.APPROACH_SPEED,
     "touchdown speed": scatter.TOUCHDOWN_SPEED,
     "approach angle": scatter.APPROACH_ANGLE,
-    "flare": scatter.FLARE_LOAD_FACTOR,
+    "flare": scatter.FLARE_LOAD_INCREMENT,
     "braking": scatter.BRAKING_EFFORT,
 }
 FREE_ROLL_TIME = 1.0  # s from touchdown to brakes; what it misses goes into the braking effort
 SLOWEST = 0.8  # of the stall speed: nobody flies below, whatever a wild draw of a ratio says
-LEAST_ARC = 1.01  # load factor of an arc that still curves
+LEAST_ARC = 0.01  # load increment of an arc that still curves
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,7 +90,8 @@ def fly_take_off(airplane: Airplane, theta: Theta, cases: FieldCases, deviations
         rolling_friction=np.maximum(technique("rolling friction", cases.surfaces, "rolling friction"), 0.0),
         head_wind=cases.head_wind,
         slope=cases.slope,
-        load_factor=np.maximum(technique("rotation load factor", cases.techniques, "rotation"), LEAST_ARC),
+        load_factor=1.0
+        + np.maximum(technique("rotation load increment", cases.techniques, "rotation"), LEAST_ARC),
     )
 
 
@@ -115,7 +116,7 @@ def fly_landing(
         approach_angle=np.clip(technique("approach angle", "approach angle"), 0.01, 0.5),
         head_wind=cases.head_wind,
         slope=cases.slope,
-        load_factor=np.maximum(technique("flare load factor", "flare"), LEAST_ARC),
+        load_factor=1.0 + np.maximum(technique("flare load increment", "flare"), LEAST_ARC),
         free_roll_time=FREE_ROLL_TIME,
         rolling_friction=rolling,
         propeller_drag_area=theta["idle propeller drag area"],

@@ -16,7 +16,7 @@ from wringout.physics.climb import rate_of_climb
 from wringout.physics.constants import GRAVITY, SEA_LEVEL_DENSITY
 from wringout.physics.cruise import power_required
 from wringout.physics.glide import glide_at
-from wringout.physics.vehicle import Air
+from wringout.physics.vehicle import Air, Vehicle, full_power
 from wringout.quantity.estimate import Estimate
 from wringout.reduction.points import (
     ClimbPoint,
@@ -124,7 +124,8 @@ def level_power_group(airplane: Airplane, points: Sequence[LevelPoint]) -> Group
     conditions = [point.conditions for point in points]
 
     def predict(theta: Theta, deviations: Deviations) -> FloatArray:
-        return (_level_power(airplane, points, theta, deviations) / theta["engine power factor"])[..., None]
+        _, _, needed = _level_power(airplane, points, theta, deviations)
+        return np.asarray((needed / theta["engine power factor"])[..., None])
 
     return Group(
         tuple(
@@ -146,14 +147,16 @@ def level_power_group(airplane: Airplane, points: Sequence[LevelPoint]) -> Group
 
 
 def fuel_flow_group(airplane: Airplane, points: Sequence[LevelPoint]) -> Group:
-    """Fuel flow of level flight at the measured speed."""
+    """Fuel flow of level flight: at the power the measured speed needs, or at full throttle."""
     engine = airplane.engine
     cruise = engine.specific_consumption or TYPICAL_CONSUMPTION
     rich = engine.specific_consumption_full or cruise
-    consumption = np.array([rich if point.full_throttle else cruise for point in points])
+    wide_open = np.array([point.full_throttle for point in points])
+    consumption = np.where(wide_open, rich, cruise)
 
     def predict(theta: Theta, deviations: Deviations) -> FloatArray:
-        power = _level_power(airplane, points, theta, deviations)
+        made, air, needed = _level_power(airplane, points, theta, deviations)
+        power = np.where(wide_open, full_power(made, air), needed)
         flow = power * consumption * theta["specific consumption factor"] / airplane.fuel.density
         return np.asarray(flow[..., None], dtype=np.float64)
 
@@ -253,7 +256,8 @@ def _level_deviations(points: Sequence[LevelPoint | ClimbPoint]) -> tuple[Deviat
 
 def _level_power(
     airplane: Airplane, points: Sequence[LevelPoint], theta: Theta, deviations: Deviations
-) -> FloatArray:
+) -> tuple[Vehicle, Air, FloatArray]:
+    """The airplane, its air, and the shaft power that the measured speed needs."""
     conditions = [point.conditions for point in points]
     made = vehicle(
         airplane,
@@ -264,7 +268,8 @@ def _level_power(
     )
     speeds = [point.true_airspeed for point in points]
     speed = values(speeds) * (1.0 + relative(speeds) * stated(deviations, "true airspeed"))
-    return power_required(made, air_of(conditions, deviations), speed)
+    air = air_of(conditions, deviations)
+    return made, air, power_required(made, air, speed)
 
 
 def _known(estimate: Estimate | None) -> Estimate:

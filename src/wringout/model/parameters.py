@@ -13,11 +13,11 @@ from wringout.reduction.points import Points
 
 PRACTICE = "common practice, no source"
 FLAP_DRAG = "split and slotted flaps, 0.07 S sin² of the deflection (McCormick, from memory)"
-TAKE_OFF_STEMS = {"lift-off speed ratio", "rotation load factor", "obstacle speed ratio"}
+TAKE_OFF_STEMS = {"lift-off speed ratio", "rotation load increment", "obstacle speed ratio"}
 LANDING_STEMS = {
     "approach speed ratio",
     "approach angle",
-    "flare load factor",
+    "flare load increment",
     "touchdown speed ratio",
     "braking effort",
 }
@@ -253,7 +253,9 @@ def _ratio(name: str, meaning: str, mean: float, sd: float) -> Parameter:
 def _take_off(technique: str) -> tuple[Parameter, ...]:
     return (
         _ratio(f"lift-off speed ratio: {technique}", "lift-off over stall speed", 1.10, 0.12),
-        _ratio(f"rotation load factor: {technique}", "load factor pulled into the climb", 1.15, 0.06),
+        _ratio(
+            f"rotation load increment: {technique}", "load factor pulled into the climb, less one", 0.15, 0.07
+        ),
         _ratio(f"obstacle speed ratio: {technique}", "speed at 15.2 m over stall speed", 1.25, 0.12),
     )
 
@@ -270,7 +272,7 @@ def _landing(technique: str) -> tuple[Parameter, ...]:
             True,
             f"3° to 6°, {PRACTICE}",
         ),
-        _ratio(f"flare load factor: {technique}", "load factor pulled in the flare", 1.10, 0.05),
+        _ratio(f"flare load increment: {technique}", "load factor pulled in the flare, less one", 0.10, 0.05),
         _ratio(f"touchdown speed ratio: {technique}", "touchdown over stall speed", 1.12, 0.12),
         _ratio(f"braking effort: {technique}", "braking friction used over the surface's", 0.7, 0.25),
     )
