@@ -40,7 +40,7 @@ def test_zoom_makes_no_power(speed: float, acceleration: float) -> None:
 
 
 def test_wind_gradient_is_taken_out() -> None:
-    """A head wind that freshens with height flatters the climb; down the wind it is belittled."""
+    """A head wind that freshens with height flatters the climb; a tail wind belittles it."""
     true_power, speed, gradient = 5.0, 35.0, 0.01
     into = true_power / (1.0 - speed * gradient / GRAVITY)
     down = true_power / (1.0 + speed * gradient / GRAVITY)
@@ -66,7 +66,7 @@ def test_best_climb_uncertainty_is_honest() -> None:
     speed = np.array([28.0, 33.0, 38.0, 44.0, 50.0])
     rate = -6.0 + 0.60 * speed - 0.0075 * speed**2
     scores = []
-    for _ in range(1500):
+    for _ in range(500):
         best = best_climb(speed, rate + rng.normal(0.0, 0.05, 5), np.full(5, 0.05))
         error = np.array([best.best_rate_speed - 40.0, best.best_rate - 6.0])
         scores.append(error / np.sqrt(np.diag(best.covariance)[[0, 2]]))

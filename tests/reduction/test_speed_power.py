@@ -52,7 +52,7 @@ def test_stated_uncertainty_is_honest() -> None:
     rng = np.random.default_rng(6)
     speed, power = SPEEDS_KT[::2] * KNOT, POWERS_HP[::2] * HORSEPOWER
     scores = []
-    for _ in range(1000):
+    for _ in range(500):
         efficiency = rng.normal(0.80, 0.02)
         polar = fit_polar(
             speed + rng.normal(0.0, 0.3, 4),

@@ -44,7 +44,7 @@ def test_lift_coefficient_inverts_the_stall_speed(coefficient: float, mass: floa
 
 
 def test_entry_rates_teach_the_slope() -> None:
-    """Stalls at two rates in two flap settings share one slope; at 1 kt/s the slow ones need no correction."""
+    """Stalls at two rates in two flap settings share one slope; the slow ones need no correction."""
     groups = ["up"] * 4 + ["30"] * 4
     rates = np.tile([1.0, 1.0, 2.6, 2.6], 2) * STANDARD_ENTRY_RATE
     true_slope = 0.04 / STANDARD_ENTRY_RATE
@@ -86,7 +86,7 @@ def test_slope_uncertainty_is_honest() -> None:
     rng = np.random.default_rng(8)
     groups = ["up"] * 3 + ["30"] * 3 + ["45"] * 3
     scores = []
-    for _ in range(1500):
+    for _ in range(500):
         slope = rng.normal(0.0, ENTRY_RATE_SD)
         rates = np.tile([1.0, 1.0, 2.6], 3) * STANDARD_ENTRY_RATE * rng.normal(1.0, 0.1, 9)
         logs = np.repeat([0.4, 0.7, 0.8], 3) + slope * rates + rng.normal(0.0, REPEATABILITY_SD, 9)

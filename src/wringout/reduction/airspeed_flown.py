@@ -17,7 +17,9 @@ from wringout.reduction.wind_aloft import WindField
 
 FloatArray = NDArray[np.float64]
 
-INDICATOR_SD = 0.25  # [m/s] of the indicator's reading itself, its steps included; common practice
+# Of the indicator itself, its steps and stickiness included: averaged over a leg, and read once. Common practice.
+INDICATOR_SD = 0.15  # [m/s]
+READING_SD = 0.25  # [m/s]
 GROUND_VELOCITY_SD = 0.1  # [m/s] of a receiver's velocity over seconds; common practice
 
 
@@ -31,7 +33,8 @@ def true_by_indicator(
     indicated = flown.measure(measure)
     if indicated is None:
         return None
-    reading_sd = float(np.sqrt(INDICATOR_SD**2 + (indicated.sd or 0.0) ** 2 + extra_sd**2))
+    own_sd = INDICATOR_SD if flown.point.kind in {"climb", "glide"} else READING_SD
+    reading_sd = float(np.sqrt(own_sd**2 + (indicated.sd or 0.0) ** 2 + extra_sd**2))
     calibrated, sd = calibrate(curve, indicated.value, reading_sd)
     air = flown.conditions
     value, true_sd = propagate_scalar(

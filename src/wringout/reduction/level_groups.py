@@ -24,9 +24,9 @@ SAME_WIND_TIME = 1500.0
 SAME_WIND_HEIGHT = 150.0
 DRIFT_SD = 1.5 / 1200.0  # [m/s²]
 # How steadily a leg holds its airspeed over a minute, before the legs themselves tell; common practice.
-LEG_SD_WITH_INDICATOR = 0.3  # [m/s]
+LEG_SD_WITH_INDICATOR = 0.25  # [m/s]
 LEG_SD_WITHOUT = 0.5  # [m/s]
-LEG_SD_WEIGHT = 4.0  # worth this many degrees of freedom
+LEG_SD_WEIGHT = 2.0  # worth this many degrees of freedom
 
 
 @dataclass(frozen=True, slots=True)

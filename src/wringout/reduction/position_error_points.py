@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 from wringout.airplane.airplane import Airplane
 from wringout.physics.airspeed import calibrated_from_true
 from wringout.quantity.estimate import Estimate
-from wringout.reduction.airspeed_flown import INDICATOR_SD, gps_airspeeds, ground_track
+from wringout.reduction.airspeed_flown import INDICATOR_SD, READING_SD, gps_airspeeds, ground_track
 from wringout.reduction.flown import Flown
 from wringout.reduction.level_groups import SolvedLevels, calibrated
 from wringout.reduction.points import PositionErrorCurve
@@ -23,7 +23,7 @@ FloatArray = NDArray[np.float64]
 STALL_TIMING_SD = 0.5  # [m/s]
 STALL_SPAN = 2.0  # [s] about the break over which the ground velocity is averaged
 # Power, sideslip and gusts make a climb's or glide's correction another than a level leg's; common practice.
-CLIMB_SD = 0.4  # [m/s]
+CLIMB_SD = 0.3  # [m/s]
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,7 +103,8 @@ def _of_flights(flown: Sequence[Flown], field: WindField) -> Corrections | None:
     )
     readings = [reading for one in with_reading if (reading := _reading(one)) is not None]
     indicated = np.array([reading.value for reading in readings])
-    own = np.diag([INDICATOR_SD**2 + (reading.sd or 0.0) ** 2 for reading in readings])
+    own_sd = [READING_SD if one.point.kind == "stall" else INDICATOR_SD for one in with_reading]
+    own = np.diag([sd**2 + (reading.sd or 0.0) ** 2 for sd, reading in zip(own_sd, readings, strict=True)])
     return Corrections(indicated, values - indicated, covariance + own)
 
 

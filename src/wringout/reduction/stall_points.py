@@ -8,7 +8,7 @@ from wringout.airplane.airplane import Airplane
 from wringout.quantity.dimensions import Dimension
 from wringout.quantity.estimate import Estimate
 from wringout.reduction.airspeed_flown import (
-    INDICATOR_SD,
+    READING_SD,
     calibrated_from_true_estimate,
     describe,
     gps_airspeeds,
@@ -26,6 +26,7 @@ from wringout.reduction.stall import (
 )
 from wringout.reduction.wind_aloft import WindField
 
+ENTRY_RATE_SD = 0.12  # [m/s²]: no entry is steady, and the last seconds count most; common practice
 UNKNOWN_ENTRY_RATE_SD = 0.5  # [m/s²] where the rate was not measured
 
 
@@ -85,7 +86,7 @@ def _speed(one: Flown, curve: PositionErrorCurve, field: WindField) -> Estimate 
     """Calibrated airspeed at the break, by the indicator, else by the ground velocity and the wind."""
     indicated = one.measure("minimum_indicated_airspeed")
     if indicated is not None:
-        reading_sd = float(np.hypot(INDICATOR_SD, indicated.sd or 0.0))
+        reading_sd = float(np.hypot(READING_SD, indicated.sd or 0.0))
         value, sd = calibrate(curve, indicated.value, reading_sd)
         return Estimate(
             float(value),
@@ -114,7 +115,8 @@ def _speed(one: Flown, curve: PositionErrorCurve, field: WindField) -> Estimate 
 def _entry_rate(one: Flown) -> Estimate:
     rate = one.measure("entry_rate")
     if rate is not None:
-        return rate
+        sd = float(np.hypot(rate.sd or 0.0, ENTRY_RATE_SD))
+        return Estimate(rate.value, sd, rate.dimension, rate.source)
     return Estimate(
         STANDARD_ENTRY_RATE,
         UNKNOWN_ENTRY_RATE_SD,
@@ -127,7 +129,7 @@ def _warning(one: Flown, curve: PositionErrorCurve) -> Estimate | None:
     warning = one.measure("warning_indicated_airspeed")
     if warning is None:
         return None
-    value, sd = calibrate(curve, warning.value, float(np.hypot(INDICATOR_SD, warning.sd or 0.0)))
+    value, sd = calibrate(curve, warning.value, float(np.hypot(READING_SD, warning.sd or 0.0)))
     return Estimate(
         float(value), float(sd), Dimension.SPEED, f"stall warning of {one.span}, {describe(curve)}"
     )
