@@ -14,7 +14,7 @@ def demo(folder: Path, /, *, paper: Annotated[str, Parameter(help="a4 or us-lett
     Parameters
     ----------
     folder
-        Where to put it; an existing demo there is brought up to date, anything else is refused.
+        Where to put it; a demo that is there already is kept and evaluated, anything else is refused.
     """
     from wringout.cli.output import say
     from wringout.cli.report import report

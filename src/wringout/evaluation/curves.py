@@ -10,15 +10,13 @@ import numpy as np
 from wringout.airplane.airplane import Airplane
 from wringout.dossier.dossier import Units
 from wringout.evaluation.evaluation import Curve
-from wringout.model import predict
+from wringout.evaluation.usual import SURFACE, maximum_mass, usual_heights
+from wringout.model import predict, predict_each
 from wringout.model.fit import Fit
 from wringout.model.question import PredictedQuantity, Question
 from wringout.quantity import Dimension, show
 from wringout.recordings.recording import FloatArray
-from wringout.reduction.points import Point, Points
 
-SURFACE = "dry grass"
-CRUISE_ALTITUDE = 2000.0
 ALTITUDES = np.linspace(0.0, 5000.0, 11)
 ELEVATIONS = np.linspace(0.0, 2500.0, 11)
 POWER_FRACTIONS = np.linspace(0.45, 0.80, 8)
@@ -59,30 +57,10 @@ LINES = (
 )
 
 
-def flown_configurations(points: Points) -> tuple[str, ...]:
-    """The configurations that gave at least one point, in the order in which they first did."""
-    every: tuple[Point, ...] = (
-        *points.levels,
-        *points.climbs,
-        *points.stalls,
-        *points.takeoffs,
-        *points.landings,
-    )
-    return tuple(dict.fromkeys(point.conditions.configuration for point in every))
-
-
-def maximum_mass(airplane: Airplane, configuration: str) -> float:
-    """The maximum take-off mass [kg] of a configuration's envelope."""
-    name = next(item.envelope for item in airplane.configurations if item.name == configuration)
-    return next(item.maximum_takeoff_mass for item in airplane.envelopes if item.name == name)
-
-
-def curves_of(airplane: Airplane, units: Units, points: Points, fit: Fit) -> tuple[Curve, ...]:
+def curves_of(airplane: Airplane, units: Units, fit: Fit, flown: tuple[str, ...]) -> tuple[Curve, ...]:
     """Every line of the report for every configuration flown, at maximum mass on a standard day."""
     return tuple(
-        _curve(airplane, units, fit, configuration, line)
-        for configuration in flown_configurations(points)
-        for line in LINES
+        _curve(airplane, units, fit, configuration, line) for configuration in flown for line in LINES
     )
 
 
@@ -101,10 +79,10 @@ def _curve(
         mass,
         flap=airplane.flaps[-1].name if quantity == "stall speed" else None,
         surface=SURFACE,
-        pressure_altitude=CRUISE_ALTITUDE if quantity == "cruise speed" else 0.0,
+        pressure_altitude=usual_heights(units).cruise if quantity == "cruise speed" else 0.0,
     )
     x = _along(airplane, fit, base, along)
-    answers = [predict(airplane, fit, _at(base, along, float(value))) for value in x]
+    answers = predict_each(airplane, fit, [_at(base, along, float(value)) for value in x])
     return Curve(
         name=line.name,
         configuration=configuration,
