@@ -197,7 +197,7 @@ class Craft:
 
     def fly(self, ticks: int) -> None:
         """One step in the air of `ticks` times FINE_STEP, or to the next multiple of it, as commanded."""
-        ticks -= self.ticks % ticks
+        ticks = self.aligned(ticks)
         step = ticks * FINE_STEP
         old_wind = self.wind_east, self.wind_north, self.lift
         self.sense(step)
@@ -248,9 +248,13 @@ class Craft:
         self.wheels = 0.0
         self.tick(ticks)
 
+    def aligned(self, ticks: int) -> int:
+        """Ticks to the next multiple of `ticks`, so that coarse steps meet the recorder's grid."""
+        return ticks - self.ticks % ticks
+
     def tick(self, ticks: int) -> None:
         """Let time pass and keep a sample where the recorder's grid is met."""
-        self.ticks += ticks - self.ticks % ticks
+        self.ticks += ticks
         if self.ticks % 10 == 0:
             self.rows.append(
                 (

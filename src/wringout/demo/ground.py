@@ -310,7 +310,7 @@ def _place(craft: Craft, runway: Runway, along: float, right: float, *, speed: f
         craft.airspeed = max(speed + _head_wind(craft, runway), 0.0)
     if ticks > 1:
         craft.needle(ticks * FINE_STEP)
-    craft.tick(ticks)
+    craft.tick(craft.aligned(ticks))
 
 
 def _leave_ground(craft: Craft, runway: Runway, speed: float) -> None:

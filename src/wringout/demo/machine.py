@@ -1,9 +1,9 @@
 """The Shepherd as it truly is: forces and power of the invented airplane, which the evaluation must find out.
 
 Every form here is chosen to differ from the fitted model's: the drag rises beyond the parabola near the
-greatest lift, ground effect follows an exponential, the blade efficiency bends with advance ratio, the engine is an
-indicated power less its friction, the lift at the stall depends on entry rate, CG and slipstream, and the
-airspeed system reads wrong.
+greatest lift, ground effect follows an exponential, the blade efficiency bends with advance ratio, the engine
+is an indicated power less its friction, the lift at the stall depends on entry rate, CG and slipstream, and
+the airspeed system reads wrong.
 """
 
 from dataclasses import dataclass

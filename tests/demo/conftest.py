@@ -1,0 +1,24 @@
+"""One demo dossier and one set of flights for all tests of this folder."""
+
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from wringout.demo import write_demo
+from wringout.demo.flights import PLANS, Flown, fly
+from wringout.demo.write import SEED
+
+
+@pytest.fixture(scope="session")
+def demo(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The demo dossier as people get it."""
+    root: Path = tmp_path_factory.mktemp("demo") / "shepherd"
+    write_demo(root)
+    return root
+
+
+@pytest.fixture(scope="session")
+def flights() -> tuple[Flown, ...]:
+    """The five flights of the demo as they truly were."""
+    return tuple(fly(plan, np.random.default_rng([SEED, number, 0])) for number, plan in enumerate(PLANS))
