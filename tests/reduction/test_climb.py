@@ -50,7 +50,7 @@ def test_wind_gradient_is_taken_out() -> None:
 
 
 def test_best_climb_of_a_parabola() -> None:
-    """Speeds and rate of a known parabola are found exactly: the tangent from the origin touches at √(a/c)."""
+    """Speeds and rate of a known parabola are found exactly; its tangent from the origin too."""
     speed = np.array([28.0, 33.0, 38.0, 44.0, 50.0])
     rate = -6.0 + 0.60 * speed - 0.0075 * speed**2
     best = best_climb(speed, rate, np.full(5, 0.1))

@@ -17,9 +17,10 @@ from wringout.reduction.wind_aloft import WindField
 
 FloatArray = NDArray[np.float64]
 
-# Of the indicator itself, its steps and stickiness included: averaged over a leg, and read once. Common practice.
+# Of the indicator, its steps and stickiness included: averaged over a leg, and read once. Common practice.
 INDICATOR_SD = 0.15  # [m/s]
 READING_SD = 0.25  # [m/s]
+INDICATOR_LAG = 0.4  # [s] by which it may trail
 GROUND_VELOCITY_SD = 0.1  # [m/s] of a receiver's velocity over seconds; common practice
 
 

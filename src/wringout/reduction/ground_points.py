@@ -18,7 +18,7 @@ from wringout.physics.propulsion import gagg_ferrar
 from wringout.quantity.dimensions import Dimension
 from wringout.quantity.estimate import Estimate
 from wringout.reduction import landing, takeoff
-from wringout.reduction.airspeed_flown import true_by_indicator
+from wringout.reduction.airspeed_flown import INDICATOR_LAG, true_by_indicator
 from wringout.reduction.flown import Flown, clock
 from wringout.reduction.points import LandingPoint, LeftOut, PositionErrorCurve, TakeoffPoint
 from wringout.reduction.propagation import combine, propagate_scalar
@@ -31,7 +31,6 @@ STRIP_SLOPE_SD = 0.004  # of a strip's stated slope, which is rarely even
 HEIGHT_DRIFT = 1.5  # [m] that satellite heights drift during a roll
 DIRECTION_SD = np.radians(10.0)  # of a wind read from a sock or a hand-held vane
 LOG_LAW_SD = 0.3  # relative, of the change that the logarithmic law makes between mast and wing
-INDICATOR_LAG = 0.4  # [s] by which an airspeed indicator may trail
 ALONG_STRIP = np.radians(30.0)
 # Roughness lengths [m] of what lies round a strip, by a word in its surface; from memory, after the WMO
 # classes.

@@ -8,19 +8,26 @@ from numpy.typing import NDArray
 
 from wringout.airplane.airplane import Airplane
 from wringout.physics.airspeed import calibrated_from_true
-from wringout.quantity.estimate import Estimate
-from wringout.reduction.airspeed_flown import INDICATOR_SD, READING_SD, gps_airspeeds, ground_track
+from wringout.reduction.airspeed_flown import (
+    INDICATOR_LAG,
+    INDICATOR_SD,
+    READING_SD,
+    gps_airspeeds,
+    ground_track,
+)
 from wringout.reduction.flown import Flown
 from wringout.reduction.level_groups import SolvedLevels, calibrated
 from wringout.reduction.points import PositionErrorCurve
 from wringout.reduction.position_error import between, position_error
 from wringout.reduction.propagation import propagate
+from wringout.reduction.stall import STANDARD_ENTRY_RATE
 from wringout.reduction.wind_aloft import WindField
 
 FloatArray = NDArray[np.float64]
 
 # The break and the least reading are not the same instant, and the needle lags the air; common practice.
 STALL_TIMING_SD = 0.5  # [m/s]
+APPROACH = (6.0, 2.0)  # [s] before the break
 STALL_SPAN = 2.0  # [s] about the break over which the ground velocity is averaged
 # Power, sideslip and gusts make a climb's or glide's correction another than a level leg's; common practice.
 CLIMB_SD = 0.3  # [m/s]
@@ -87,38 +94,67 @@ def _of_levels(one: SolvedLevels, flap: str) -> Corrections | None:
 
 def _of_flights(flown: Sequence[Flown], field: WindField) -> Corrections | None:
     """Corrections by climbs, glides and stalls with one flap, with the wind's error shared."""
-    with_reading = [one for one in flown if _reading(one) is not None]
-    if not with_reading or not field:
+    readings = [(one, reading) for one in flown if (reading := _reading(one)) is not None]
+    if not readings or not field:
         return None
-    airspeeds = gps_airspeeds([ground_track(one, *_span(one)) for one in with_reading], field)
-    extra = [STALL_TIMING_SD if one.point.kind == "stall" else CLIMB_SD for one in with_reading]
+    airspeeds = gps_airspeeds(
+        [ground_track(one, reading.start, reading.end) for one, reading in readings], field
+    )
     pressure, temperature = (
-        np.array([getattr(one.conditions, name).value for one in with_reading])
+        np.array([getattr(one.conditions, name).value for one, _ in readings])
         for name in ("pressure", "temperature")
     )
     values, covariance = propagate(
-        lambda x: calibrated_from_true(x, pressure, temperature),
-        airspeeds.speed,
-        airspeeds.covariance + np.diag(np.square(extra)),
+        lambda x: calibrated_from_true(x, pressure, temperature), airspeeds.speed, airspeeds.covariance
     )
-    readings = [reading for one in with_reading if (reading := _reading(one)) is not None]
-    indicated = np.array([reading.value for reading in readings])
-    own_sd = [READING_SD if one.point.kind == "stall" else INDICATOR_SD for one in with_reading]
-    own = np.diag([sd**2 + (reading.sd or 0.0) ** 2 for sd, reading in zip(own_sd, readings, strict=True)])
+    indicated = np.array([reading.indicated for _, reading in readings])
+    own = np.diag([reading.sd**2 for _, reading in readings])
     return Corrections(indicated, values - indicated, covariance + own)
 
 
-def _reading(one: Flown) -> Estimate | None:
+@dataclass(frozen=True, slots=True)
+class _Reading:
+    """Indicated airspeed [m/s] over a span [s], with what it and its comparison leave open."""
+
+    indicated: float
+    sd: float
+    start: float
+    end: float
+
+
+def _reading(one: Flown) -> _Reading | None:
     if one.point.kind == "stall":
-        return one.measure("minimum_indicated_airspeed")
-    return one.measure("indicated_airspeed") if one.point.kind in {"climb", "glide"} else None
+        return _approach_to_stall(one) or _least_reading(one)
+    measure = one.measure("indicated_airspeed") if one.point.kind in {"climb", "glide"} else None
+    if measure is None:
+        return None
+    sd = float(np.sqrt(INDICATOR_SD**2 + CLIMB_SD**2 + (measure.sd or 0.0) ** 2))
+    return _Reading(measure.value, sd, one.manoeuvre.start, one.manoeuvre.end)
 
 
-def _span(one: Flown) -> tuple[float, float]:
-    if one.point.kind != "stall":
-        return one.manoeuvre.start, one.manoeuvre.end
+def _approach_to_stall(one: Flown) -> _Reading | None:
+    """The seconds before the break, when speed falls steadily and satellite and needle can be compared."""
+    recording = one.flight.recording
+    channel = recording.channels.get("indicated_airspeed")
+    if channel is None:
+        return None
+    start, end = (break_time(one) - seconds for seconds in APPROACH)
+    inside = (recording.time >= start) & (recording.time <= end) & np.isfinite(channel)
+    if np.count_nonzero(inside) < 2:
+        return None
+    rate = one.measure("entry_rate")
+    sd = np.hypot(READING_SD, INDICATOR_LAG * (rate.value if rate is not None else STANDARD_ENTRY_RATE))
+    time = recording.time[inside]
+    return _Reading(float(np.mean(channel[inside])), float(sd), float(time[0]), float(time[-1]))
+
+
+def _least_reading(one: Flown) -> _Reading | None:
+    measure = one.measure("minimum_indicated_airspeed")
+    if measure is None:
+        return None
+    sd = float(np.sqrt(READING_SD**2 + STALL_TIMING_SD**2 + (measure.sd or 0.0) ** 2))
     moment = break_time(one)
-    return moment - STALL_SPAN / 2.0, moment + STALL_SPAN / 2.0
+    return _Reading(measure.value, sd, moment - STALL_SPAN / 2.0, moment + STALL_SPAN / 2.0)
 
 
 def break_time(stall: Flown) -> float:

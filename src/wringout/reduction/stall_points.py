@@ -8,6 +8,7 @@ from wringout.airplane.airplane import Airplane
 from wringout.quantity.dimensions import Dimension
 from wringout.quantity.estimate import Estimate
 from wringout.reduction.airspeed_flown import (
+    INDICATOR_LAG,
     READING_SD,
     calibrated_from_true_estimate,
     describe,
@@ -86,7 +87,8 @@ def _speed(one: Flown, curve: PositionErrorCurve, field: WindField) -> Estimate 
     """Calibrated airspeed at the break, by the indicator, else by the ground velocity and the wind."""
     indicated = one.measure("minimum_indicated_airspeed")
     if indicated is not None:
-        reading_sd = float(np.hypot(READING_SD, indicated.sd or 0.0))
+        lag = INDICATOR_LAG * _entry_rate(one).value
+        reading_sd = float(np.sqrt(READING_SD**2 + (indicated.sd or 0.0) ** 2 + lag**2))
         value, sd = calibrate(curve, indicated.value, reading_sd)
         return Estimate(
             float(value),
