@@ -1,4 +1,4 @@
-"""Made-up flights for the charts' and the report's tests: smooth paths with the manoeuvres marked where they were put."""
+"""Made-up flights for the charts' and the report's tests: smooth paths, manoeuvres where they were put."""
 
 from datetime import UTC, datetime
 
@@ -18,35 +18,35 @@ def flight(
     rng: np.random.Generator,
 ) -> tuple[Recording, Track, tuple[Manoeuvre, ...]]:
     """Segments (kind, seconds, heading [rad], speed [m/s], climb [m/s]) flown one after the other."""
-    heading, speed, climb, spans = [], [], [], []
+    spans = []
     clock = 0.0
-    for kind, seconds, direction, pace, rate in legs:
-        count = int(seconds * RATE)
-        heading.append(np.full(count, direction))
-        speed.append(np.full(count, pace))
-        climb.append(np.full(count, rate))
+    for kind, seconds, _, pace, _ in legs:
         if kind is not None:
             spans.append(_manoeuvre(kind, clock + 1.0, clock + seconds - 1.0, pace))
-        clock += count / RATE
-    smooth = np.ones(25) / 25
-    pace = np.convolve(np.pad(np.concatenate(speed), 12, mode="edge"), smooth, mode="valid")
-    rate = np.convolve(np.pad(np.concatenate(climb), 12, mode="edge"), smooth, mode="valid")
-    direction = np.convolve(np.pad(np.unwrap(np.concatenate(heading)), 12, mode="edge"), smooth, mode="valid")
-    time = np.arange(len(pace)) / RATE
-    track = _track(time, pace * np.sin(direction), pace * np.cos(direction), rate)
+        clock += int(seconds * RATE) / RATE
+    counts = [int(leg[1] * RATE) for leg in legs]
+    direction = _rounded(np.unwrap(np.repeat([leg[2] for leg in legs], counts)))
+    speed = _rounded(np.repeat([leg[3] for leg in legs], counts))
+    climb = _rounded(np.repeat([leg[4] for leg in legs], counts))
+    time = np.arange(len(speed)) / RATE
+    track = _track(time, speed * np.sin(direction), speed * np.cos(direction), climb)
     gust = rng.normal(0.0, 0.4, len(time))
-    power = np.where(rate > 0.5, 27.0, np.where(rate < -0.5, 14.0, 22.0)) * 3386.389 + rng.normal(
-        0, 300.0, len(time)
-    )
+    inches = np.where(climb > 0.5, 27.0, np.where(climb < -0.5, 14.0, 22.0))
+    power = inches * 3386.389 + rng.normal(0.0, 300.0, len(time))
     recording = Recording(
         name,
         datetime(2026, 5, 12, 7, 40, tzinfo=UTC),
         time,
-        {"height": track.up, "indicated_airspeed": pace + gust, "manifold_pressure": power},
+        {"height": track.up, "indicated_airspeed": speed + gust, "manifold_pressure": power},
         (Exclusion(431.0, 434.2, 16, None, "positions jump by 140 m and back"),),
         ((f"recordings/{name}.csv", "9f86d081884c7d659a2feaa0c55ad015a3bf4f1b2b0b822cd15d6c15b0f00a08"),),
     )
     return recording, track, tuple(spans)
+
+
+def _rounded(steps: FloatArray) -> FloatArray:
+    """Five seconds' running mean: no airplane steps."""
+    return np.convolve(np.pad(steps, 12, mode="edge"), np.ones(25) / 25, mode="valid")
 
 
 def _track(time: FloatArray, east_speed: FloatArray, north_speed: FloatArray, up_speed: FloatArray) -> Track:
@@ -55,9 +55,24 @@ def _track(time: FloatArray, east_speed: FloatArray, north_speed: FloatArray, up
     up = 310.0 + np.maximum(np.cumsum(up_speed) * step, 0.0)
     nothing, small = np.zeros_like(time), np.full_like(time, 0.1)
     return Track(
-        0.95, -0.05, time, east, north, up, east_speed + 3.0, north_speed, up_speed,
-        nothing, nothing, nothing, small * 10, small * 10, small, small, small,
-    )  # fmt: skip
+        0.95,
+        -0.05,
+        time,
+        east,
+        north,
+        up,
+        east_speed + 3.0,
+        north_speed,
+        up_speed,
+        nothing,
+        nothing,
+        nothing,
+        small * 10,
+        small * 10,
+        small,
+        small,
+        small,
+    )
 
 
 def _manoeuvre(kind: ManoeuvreKind, start: float, end: float, pace: float) -> Manoeuvre:
@@ -69,8 +84,10 @@ def _manoeuvre(kind: ManoeuvreKind, start: float, end: float, pace: float) -> Ma
 def legs_and_climbs() -> tuple[tuple[ManoeuvreKind | None, float, float, float, float], ...]:
     """Flight 1: take-off, sawtooth climbs, level legs on four headings, landing."""
     plan: list[tuple[ManoeuvreKind | None, float, float, float, float]] = [
-        (None, 60, 0.3, 0.1, 0), ("take-off", 20, 0.3, 22, 0.8), (None, 60, 0.3, 33, 5),
-    ]  # fmt: skip
+        (None, 60, 0.3, 0.1, 0),
+        ("take-off", 20, 0.3, 22, 0.8),
+        (None, 60, 0.3, 33, 5),
+    ]
     for index, knots in enumerate((58, 64, 70, 78)):
         plan += [
             ("climb", 70, 0.3 + index * 1.57, knots * KNOT, 5.5 - index * 0.3),
@@ -90,8 +107,10 @@ def legs_and_climbs() -> tuple[tuple[ManoeuvreKind | None, float, float, float, 
 def stalls() -> tuple[tuple[ManoeuvreKind | None, float, float, float, float], ...]:
     """Flight 2: stalls in a row."""
     plan: list[tuple[ManoeuvreKind | None, float, float, float, float]] = [
-        (None, 40, 1.3, 0.1, 0), ("take-off", 20, 1.3, 22, 0.8), (None, 300, 1.3, 33, 4.5),
-    ]  # fmt: skip
+        (None, 40, 1.3, 0.1, 0),
+        ("take-off", 20, 1.3, 22, 0.8),
+        (None, 300, 1.3, 33, 4.5),
+    ]
     for index in range(9):
         plan += [
             (None, 60, 1.3 + index * 0.7, 34, 0.6),
@@ -106,7 +125,13 @@ def circuits() -> tuple[tuple[ManoeuvreKind | None, float, float, float, float],
     plan: list[tuple[ManoeuvreKind | None, float, float, float, float]] = []
     for _ in range(6):
         plan += [
-            (None, 30, 0.8, 0.1, 0), ("take-off", 18, 0.8, 22, 1.0), (None, 30, 0.8, 30, 5.0), (None, 25, 2.37, 32, 1.0),
-            (None, 70, 3.94, 36, 0), (None, 22, 5.51, 32, -2.5), (None, 30, 0.8, 27, -4.0), ("landing", 28, 0.8, 20, -0.7),
-        ]  # fmt: skip
+            (None, 30, 0.8, 0.1, 0),
+            ("take-off", 18, 0.8, 22, 1.0),
+            (None, 30, 0.8, 30, 5.0),
+            (None, 25, 2.37, 32, 1.0),
+            (None, 70, 3.94, 36, 0),
+            (None, 22, 5.51, 32, -2.5),
+            (None, 30, 0.8, 27, -4.0),
+            ("landing", 28, 0.8, 20, -0.7),
+        ]
     return tuple(plan)

@@ -1,4 +1,4 @@
-"""Made-up points, fit and predicted lines of the invented airplane, realistic in size, for the faces' tests."""
+"""Made-up points, fit and predicted lines of the invented airplane, for the faces' tests."""
 
 import numpy as np
 
@@ -93,60 +93,92 @@ def points(rng: np.random.Generator) -> Points:
         TakeoffPoint(
             Origin("flight-3", f"T{k + 1}", "flight-3", 30.0 + 250 * k, 48.0 + 250 * k),
             conditions(gear, "30°", 1032.0 - 7 * k, density),
-            technique, "evaluator", "dry grass",
-            estimate(0.012, 0.002, D.SLOPE), estimate(2.4, 0.5, D.SPEED), estimate(roll, 4.0, D.LENGTH),
-            estimate(air, 9.0, D.LENGTH), estimate(43 * KNOT, 0.4, D.SPEED), estimate(52 * KNOT, 0.5, D.SPEED),
+            technique,
+            "evaluator",
+            "dry grass",
+            estimate(0.012, 0.002, D.SLOPE),
+            estimate(2.4, 0.5, D.SPEED),
+            estimate(roll, 4.0, D.LENGTH),
+            estimate(air, 9.0, D.LENGTH),
+            estimate(43 * KNOT, 0.4, D.SPEED),
+            estimate(52 * KNOT, 0.5, D.SPEED),
             estimate(roll * 1.19, 7.0, D.LENGTH),
         )
         for k, (gear, technique, roll, air, density) in enumerate(
             (
-                ("big tyres", "short field", 118.0, 141.0, 1.18), ("big tyres", "short field", 112.0, 150.0, 1.175),
-                ("big tyres", "normal", 149.0, 168.0, 1.17), ("nose wheel", "short field", 128.0, 152.0, 1.16),
-                ("nose wheel", "short field", 133.0, 144.0, 1.11), ("nose wheel", "normal", 166.0, 171.0, 1.03),
+                ("big tyres", "short field", 118.0, 141.0, 1.18),
+                ("big tyres", "short field", 112.0, 150.0, 1.175),
+                ("big tyres", "normal", 149.0, 168.0, 1.17),
+                ("nose wheel", "short field", 128.0, 152.0, 1.16),
+                ("nose wheel", "short field", 133.0, 144.0, 1.11),
+                ("nose wheel", "normal", 166.0, 171.0, 1.03),
             )
         )
-    )  # fmt: skip
+    )
     landings = tuple(
         LandingPoint(
             Origin("flight-3", f"N{k + 1}", "flight-3", 230.0 + 250 * k, 258.0 + 250 * k),
             conditions(gear, "45°", 1028.0 - 7 * k, density),
-            technique, "evaluator", "dry grass",
-            estimate(0.012, 0.002, D.SLOPE), estimate(2.4, 0.5, D.SPEED), estimate(50 * KNOT, 0.5, D.SPEED),
-            estimate(42 * KNOT, 0.5, D.SPEED), estimate(air, 10.0, D.LENGTH), estimate(roll, 5.0, D.LENGTH),
-            estimate(0.28, 0.02, D.RATIO), estimate(roll * 1.1, 8.0, D.LENGTH),
+            technique,
+            "evaluator",
+            "dry grass",
+            estimate(0.012, 0.002, D.SLOPE),
+            estimate(2.4, 0.5, D.SPEED),
+            estimate(50 * KNOT, 0.5, D.SPEED),
+            estimate(42 * KNOT, 0.5, D.SPEED),
+            estimate(air, 10.0, D.LENGTH),
+            estimate(roll, 5.0, D.LENGTH),
+            estimate(0.28, 0.02, D.RATIO),
+            estimate(roll * 1.1, 8.0, D.LENGTH),
         )
         for k, (gear, technique, air, roll, density) in enumerate(
             (
-                ("big tyres", "short field", 165.0, 98.0, 1.18), ("big tyres", "short field", 158.0, 104.0, 1.178),
-                ("big tyres", "short field", 171.0, 96.0, 1.172), ("big tyres", "normal", 212.0, 138.0, 1.17),
-                ("nose wheel", "short field", 168.0, 88.0, 1.16), ("nose wheel", "short field", 160.0, 92.0, 1.12),
-                ("nose wheel", "short field", 175.0, 85.0, 1.10), ("nose wheel", "normal", 220.0, 121.0, 1.04),
+                ("big tyres", "short field", 165.0, 98.0, 1.18),
+                ("big tyres", "short field", 158.0, 104.0, 1.178),
+                ("big tyres", "short field", 171.0, 96.0, 1.172),
+                ("big tyres", "normal", 212.0, 138.0, 1.17),
+                ("nose wheel", "short field", 168.0, 88.0, 1.16),
+                ("nose wheel", "short field", 160.0, 92.0, 1.12),
+                ("nose wheel", "short field", 175.0, 85.0, 1.10),
+                ("nose wheel", "normal", 220.0, 121.0, 1.04),
             )
         )
-    )  # fmt: skip
+    )
     errors = tuple(
         PositionErrorCurve(
-            flap, (base, slope), ((0.04, 0.0), (0.0, 0.25)), 40.0, low * KNOT, high * KNOT,
+            flap,
+            (base, slope),
+            ((0.04, 0.0), (0.0, 0.25)),
+            40.0,
+            low * KNOT,
+            high * KNOT,
             tuple(
-                (v * KNOT, base + slope * (v * KNOT - 40) / 40 + rng.normal(0, 0.2), 0.35) for v in np.linspace(low, high, 4)
+                (v * KNOT, base + slope * (v * KNOT - 40) / 40 + rng.normal(0, 0.2), 0.35)
+                for v in np.linspace(low, high, 4)
             ),
         )
         for flap, base, slope, low, high in (("up", 0.4, -1.6, 60, 118), ("45°", 2.2, 0.8, 40, 72))
-    )  # fmt: skip
+    )
     return Points(
-        stalls, levels, climbs, takeoffs, landings, errors,
+        stalls,
+        levels,
+        climbs,
+        takeoffs,
+        landings,
+        errors,
         (("flight-1, L1", estimate(4.1, 0.05, D.ANGLE), estimate(5.4, 0.3, D.SPEED)),),
         (
             LeftOut("flight-2", "S10", "the entry rate was 3.4 kt/s; only entries below 2 kt/s are reduced"),
             LeftOut("flight-3", "T7", "the recording has a gap of 11 s across the lift-off"),
         ),
-    )  # fmt: skip
+    )
 
 
 def fit(made: Points, rng: np.random.Generator) -> Fit:
     """Parameters with priors and posteriors, and a residual for every figure."""
     rows = (
-        ("zero-lift drag area", 0.74, 0.21, 0.712, 0.019, D.AREA), ("span efficiency", 0.75, 0.08, 0.715, 0.035, D.RATIO),
+        ("zero-lift drag area", 0.74, 0.21, 0.712, 0.019, D.AREA),
+        ("span efficiency", 0.75, 0.08, 0.715, 0.035, D.RATIO),
         ("drag-area change: nose wheel", 0.0, 0.106, -0.061, 0.022, D.AREA),
         ("maximum lift coefficient: flap up", 1.5, 0.25, 1.66, 0.02, D.RATIO),
         ("maximum lift coefficient: flap 30°", 1.93, 0.25, 2.21, 0.03, D.RATIO),
@@ -156,7 +188,7 @@ def fit(made: Points, rng: np.random.Generator) -> Fit:
         ("engine power factor", 0.98, 0.02, 0.969, 0.014, D.RATIO),
         ("rolling friction: dry grass", 0.06, 0.02, 0.071, 0.012, D.RATIO),
         ("braking effort: short field", 0.75, 0.15, 0.82, 0.06, D.RATIO),
-    )  # fmt: skip
+    )
     results = tuple(
         ParameterResult(
             Parameter(
@@ -201,10 +233,17 @@ def fit(made: Points, rng: np.random.Generator) -> Fit:
         )
     count = len(results)
     return Fit(
-        results, np.zeros(count), np.eye(count), rng.normal(size=(200, count)), tuple(residuals),
+        results,
+        np.zeros(count),
+        np.eye(count),
+        rng.normal(size=(200, count)),
+        tuple(residuals),
         {"take-off": ("short field", "normal"), "landing": ("short field", "normal")},
-        ("The fit settled in 14 steps.", "Static blade efficiency and rolling friction are told apart only weakly (correlation −0.78)."),
-    )  # fmt: skip
+        (
+            "The fit settled in 14 steps.",
+            "Static blade efficiency and rolling friction are told apart only weakly (correlation −0.78).",
+        ),
+    )
 
 
 def curves() -> tuple[Curve, ...]:
@@ -213,19 +252,18 @@ def curves() -> tuple[Curve, ...]:
     for gear, drag in (("big tyres", 1.0), ("nose wheel", 0.96)):
         height = np.linspace(0, 2500, 11)
         for name, start, growth in (
-            ("take-off distance", 306.0 + 20 * (drag < 1), 1.45), ("take-off ground roll", 148.0 + 14 * (drag < 1), 1.6),
-            ("landing distance", 287.0 - 10 * (drag < 1), 0.8), ("landing ground roll", 121.0 - 12 * (drag < 1), 0.95),
-        ):  # fmt: skip
+            ("take-off distance", 306.0 + 20 * (drag < 1), 1.45),
+            ("take-off ground roll", 148.0 + 14 * (drag < 1), 1.6),
+            ("landing distance", 287.0 - 10 * (drag < 1), 0.8),
+            ("landing ground roll", 121.0 - 12 * (drag < 1), 0.95),
+        ):
             line = start * np.exp(growth * height / 8500)
             found.append(
                 _curve(
                     f"{name} against elevation",
                     gear,
-                    height,
-                    D.LENGTH,
-                    line,
-                    0.07 * line,
-                    D.LENGTH,
+                    (height, D.LENGTH),
+                    (line, 0.07 * line, D.LENGTH),
                     "1 090 kg, dry grass, level, still air, standard day",
                 )
             )
@@ -235,11 +273,8 @@ def curves() -> tuple[Curve, ...]:
             _curve(
                 "rate of climb against speed",
                 gear,
-                speed,
-                D.SPEED,
-                rate,
-                np.full_like(rate, 0.22),
-                D.SPEED,
+                (speed, D.SPEED),
+                (rate, np.full_like(rate, 0.22), D.SPEED),
                 "1 090 kg, at sea level, standard day",
             )
         )
@@ -249,11 +284,8 @@ def curves() -> tuple[Curve, ...]:
             _curve(
                 "rate of climb against altitude",
                 gear,
-                height,
-                D.LENGTH,
-                rate,
-                np.full_like(rate, 0.25),
-                D.SPEED,
+                (height, D.LENGTH),
+                (rate, np.full_like(rate, 0.25), D.SPEED),
                 "1 090 kg, standard day",
             )
         )
@@ -263,11 +295,8 @@ def curves() -> tuple[Curve, ...]:
             _curve(
                 "cruise speed against power",
                 gear,
-                power,
-                D.RATIO,
-                speed,
-                np.full_like(speed, 0.9),
-                D.SPEED,
+                (power, D.RATIO),
+                (speed, np.full_like(speed, 0.9), D.SPEED),
                 "1 090 kg, at 6 562 ft, standard day",
             )
         )
@@ -278,11 +307,8 @@ def curves() -> tuple[Curve, ...]:
             _curve(
                 "stall speed against mass",
                 "big tyres",
-                mass,
-                D.MASS,
-                speed,
-                np.full_like(speed, 0.35),
-                D.SPEED,
+                (mass, D.MASS),
+                (speed, np.full_like(speed, 0.35), D.SPEED),
                 f"flaps {flap}, at sea level, standard day",
             )
         )
@@ -292,11 +318,10 @@ def curves() -> tuple[Curve, ...]:
 def _curve(
     name: str,
     gear: str,
-    x: FloatArray,
-    x_kind: Dimension,
-    y: FloatArray,
-    reach: FloatArray,
-    y_kind: Dimension,
+    along: tuple[FloatArray, Dimension],
+    answer: tuple[FloatArray, FloatArray, Dimension],
     condition: str,
 ) -> Curve:
+    x, x_kind = along
+    y, reach, y_kind = answer
     return Curve(name, gear, condition, x, x_kind, y, y - reach, y + reach, y_kind, True)

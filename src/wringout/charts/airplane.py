@@ -1,7 +1,7 @@
 """The airplane from the side and from the front, to scale, drawn from what its description says.
 
-Wing, wheels, propeller, length, height, span and the CG range stand where the description puts them; the body between
-them is a sketch.
+Wing, wheels, propeller, length, height, span and the CG range stand where the description puts them; the body
+between them is a sketch.
 """
 
 from __future__ import annotations
@@ -72,9 +72,9 @@ def airplane_drawing(
     side = Sheet(look, look.width, height, metre, (look.small * 3.6 - body.nose * metre, height - under))
     _ground(side, body.nose - 0.3, body.tail + gap + geometry.span + 0.45)
     _side(side, airplane, chosen, body)
-    _side_dimensions(side, airplane, chosen, body, units, empty_arm)
+    _side_dimensions(side, airplane, chosen, body, units, empty_arm=empty_arm)
     middle = body.tail + gap + geometry.span / 2
-    _front(side, airplane, chosen, body, middle, units)
+    _front(side, airplane, chosen, body, middle)
     return side.svg(_alt(airplane, chosen, units))
 
 
@@ -230,6 +230,7 @@ def _side_dimensions(
     chosen: Configuration,
     body: _Body,
     units: Units,
+    *,
     empty_arm: float | None,
 ) -> None:
     row = sheet.look.small * 1.55 / sheet.metre
@@ -244,7 +245,8 @@ def _side_dimensions(
     sheet.stroke([(0.0, body.top * 0.98), (0.0, level - 0.3 * row)], width=0.8, colour=muted, dash="6 2 1 2")
     sheet.words((0.0, body.top * 0.98), "datum", shift=(0.0, sheet.look.small * 0.8), colour=muted)
     sheet.stroke([(min(arms), level), (max(arms), level)], width=6, colour=ink)
-    words = f"CG {show(min(arms), units.arm, digits=0).rsplit(' ', 1)[0]} to {show(max(arms), units.arm, digits=0)}"
+    forward = show(min(arms), units.arm, digits=0).removesuffix(units.arm).rstrip()
+    words = f"CG {forward} to {show(max(arms), units.arm, digits=0)}"
     sheet.words((max(arms), level), words, shift=(sheet.look.small * 0.8, 0.0), anchor="start")
     if empty_arm is not None:
         sheet.stroke(
@@ -264,14 +266,15 @@ def _side_dimensions(
     )
     base = -4.1 * row
     sheet.dimension(
-        (body.nose, base), (body.tail, base), show(body.tail - body.nose, "m", digits=2),
-        from_start=(body.nose, body.thrust), from_end=(body.tail, 0.0),
-    )  # fmt: skip
+        (body.nose, base),
+        (body.tail, base),
+        show(body.tail - body.nose, "m", digits=2),
+        from_start=(body.nose, body.thrust),
+        from_end=(body.tail, 0.0),
+    )
 
 
-def _front(
-    sheet: Sheet, airplane: Airplane, chosen: Configuration, body: _Body, middle: float, units: Units
-) -> None:
+def _front(sheet: Sheet, airplane: Airplane, chosen: Configuration, body: _Body, middle: float) -> None:
     geometry, gear, paper = airplane.geometry, chosen.undercarriage, sheet.look.palette.paper
     row = sheet.look.small * 1.55 / sheet.metre
     half, thick = geometry.span / 2, 0.12 * (geometry.mean_chord or 1.4)
@@ -279,17 +282,9 @@ def _front(
     for side in (-1.0, 1.0):
         foot = middle + side * gear.track / 2
         sheet.stroke([(foot, radius), (middle + side * 0.35, body.belly + 0.12)], width=2.6)
-        sheet.shape(
-            [("M", [(foot - 0.11, 0.03)]), ("L", [(foot - 0.11, 2 * radius - 0.03), (foot - 0.08, 2 * radius), (foot + 0.08, 2 * radius)]),
-             ("L", [(foot + 0.11, 2 * radius - 0.03), (foot + 0.11, 0.03), (foot + 0.08, 0.0), (foot - 0.08, 0.0)]), ("Z", [])],
-            fill=paper,
-        )  # fmt: skip
+        _tyre(sheet, foot, 0.11, radius)
     if gear.kind == "nose wheel":
-        third = gear.third_wheel_radius or _THIRD_RADIUS
-        sheet.shape(
-            [("M", [(middle - 0.08, 0.0)]), ("L", [(middle - 0.08, 2 * third), (middle + 0.08, 2 * third), (middle + 0.08, 0.0)]), ("Z", [])],
-            fill=paper, width=1.6,
-        )  # fmt: skip
+        _tyre(sheet, middle, 0.08, gear.third_wheel_radius or _THIRD_RADIUS)
     sheet.stroke([(middle, body.roof), (middle, body.top)], width=2.0)
     width = _BODY_WIDTH / 2
     sheet.shape(
@@ -329,9 +324,12 @@ def _front(
     base = -2.9 * row
     tips = middle - half, middle + half
     sheet.dimension(
-        (tips[0], base), (tips[1], base), show(geometry.span, "m", digits=2),
-        from_start=(tips[0], body.wing), from_end=(tips[1], body.wing),
-    )  # fmt: skip
+        (tips[0], base),
+        (tips[1], base),
+        show(geometry.span, "m", digits=2),
+        from_start=(tips[0], body.wing),
+        from_end=(tips[1], body.wing),
+    )
     if geometry.height is not None:
         right = middle + half + 0.12
         sheet.dimension(
@@ -342,13 +340,31 @@ def _front(
         )
 
 
+def _tyre(sheet: Sheet, middle: float, half: float, radius: float) -> None:
+    """A tyre seen from the front."""
+    round_off = 0.03
+    outline = [
+        (middle - half, round_off),
+        (middle - half, 2 * radius - round_off),
+        (middle - half + round_off, 2 * radius),
+        (middle + half - round_off, 2 * radius),
+        (middle + half, 2 * radius - round_off),
+        (middle + half, round_off),
+        (middle + half - round_off, 0.0),
+        (middle - half + round_off, 0.0),
+    ]
+    sheet.shape([("M", outline[:1]), ("L", outline[1:]), ("Z", [])], fill=sheet.look.palette.paper)
+
+
 def _alt(airplane: Airplane, chosen: Configuration, units: Units) -> str:
     geometry, gear = airplane.geometry, chosen.undercarriage
     envelope = next(item for item in airplane.envelopes if item.name == chosen.envelope)
     arms = [cg for cg, _ in envelope.vertices]
+    wheels = show(abs(gear.third_arm - gear.main_arm), "m", digits=2)
+    length = show(geometry.length or float("nan"), "m", digits=2)
     return (
-        f"{airplane.maker} {airplane.name} from the side and from the front, to scale, on its {gear.kind} gear: span "
-        f"{show(geometry.span, 'm', digits=2)}, length {show(geometry.length or float('nan'), 'm', digits=2)}, main to third wheel "
-        f"{show(abs(gear.third_arm - gear.main_arm), 'm', digits=2)}, track {show(gear.track, 'm', digits=2)}, CG range "
+        f"{airplane.maker} {airplane.name} from the side and the front, to scale, on its {gear.kind} gear: "
+        f"span {show(geometry.span, 'm', digits=2)}, length {length}, main to third wheel {wheels}, "
+        f"track {show(gear.track, 'm', digits=2)}, CG range "
         f"{show(min(arms), units.arm, digits=0)} to {show(max(arms), units.arm, digits=0)} aft of datum."
     )

@@ -42,25 +42,16 @@ def climb_speed_figure(
     *,
     look: Look = PAGE,
 ) -> Spec:
-    """Rate of climb at full power against calibrated airspeed; points brought to the line's mass and altitude.
+    """Rate of climb at full power against calibrated airspeed; points at the line's mass and altitude.
 
     Raises ValueError where there is no line named 'rate of climb against speed'.
     """
     chosen = _chosen(lines, "rate of climb against speed")
-    frame = _frame("calibrated airspeed", units.speed, chosen, units, look, [])
+    frame = _frame(("calibrated airspeed", units.speed), chosen, units, look)
     layers = _lines(frame, chosen)
+    placed = [(point, _calibrated(point)) for point in points]
     for index, line in enumerate(chosen):
-        places = [
-            float(
-                calibrated_from_true(
-                    point.true_airspeed.value,
-                    point.conditions.pressure.value,
-                    point.conditions.temperature.value,
-                )
-            )
-            for point in points
-        ]
-        layers += _points(frame, line, points, places, residuals, index)
+        layers += _points(frame, line, placed, residuals, series_of(look, index).mark)
     best = chosen[0]
     top = int(np.argmax(best.median))
     title = (
@@ -88,29 +79,23 @@ def climb_altitude_figure(
     chosen = _chosen(lines, "rate of climb against altitude")
     flags = [item for item in claims if item.quantity == "service ceiling"]
     rates = [item for item in claims if item.quantity == "rate of climb"]
-    frame = _frame(
-        "pressure altitude, standard day",
-        units.height,
-        chosen,
-        units,
-        look,
-        [flag.value for flag in flags],
-        from_zero=True,
-    )
+    across = "pressure altitude, standard day", units.height
+    frame = _frame(across, chosen, units, look, more=[flag.value for flag in flags], from_zero=True)
     layers = _lines(frame, chosen)
     level = float(frame.y.shown(CEILING_RATE))
     layers.append(
         segments([(frame.x.low, level, frame.x.high, level)], look.palette.ink, look.hairline * 1.5)
     )
-    words = f"service ceiling: {show(CEILING_RATE, units.vertical_speed, digits=0 if units.vertical_speed == 'ft/min' else 1)}"
+    rate = show(CEILING_RATE, units.vertical_speed, digits=0 if units.vertical_speed == "ft/min" else 1)
+    words = f"service ceiling: {rate}"
     layers += labels(
         frame,
         [Label(chosen[0].x[0], CEILING_RATE, "  " + words, look.palette.ink, "above", "left")],
         size=look.small,
     )
+    placed = [(point, float(altitude_of_pressure(point.conditions.pressure.value))) for point in points]
     for index, line in enumerate(chosen):
-        places = [float(altitude_of_pressure(point.conditions.pressure.value)) for point in points]
-        layers += _points(frame, line, points, places, residuals, index)
+        layers += _points(frame, line, placed, residuals, series_of(look, index).mark)
     for flag in flags:
         layers += claim(
             frame, flag.value, CEILING_RATE, f"claim {flag.value_text}, {flag.published}", left=True
@@ -125,15 +110,21 @@ def climb_altitude_figure(
     layers += labels(frame, _names(frame, chosen))
     first = chosen[0]
     ceiling = _crossing(first)
-    start = show(float(first.median[0]), units.vertical_speed, digits=0)
-    end = (
-        f"and is down to {show(CEILING_RATE, units.vertical_speed, digits=0)} at {show(ceiling, units.height, digits=-2)}"
-        if ceiling is not None
-        else f"and still {show(float(first.median[-1]), units.vertical_speed, digits=0)} at {show(float(first.x[-1]), units.height, digits=0)}"
-    )
+    top = show(float(first.x[-1]), units.height, digits=-2)
+    start, last = (show(float(first.median[k]), units.vertical_speed, digits=0) for k in (0, -1))
+    end = f"and still at {last} at {top}"
+    if ceiling is not None:
+        end = f"and is down to {rate} at {show(ceiling, units.height, digits=-2)}"
     title = f"It climbs at {start} from sea level {end}, {first.configuration}"
     alt = f"Best rate of climb at full power against pressure altitude, {first.condition}. {title}."
     return figure(frame, layers, title=title, alt=alt, margins=margins_for(look, frame))
+
+
+def _calibrated(point: ClimbPoint) -> float:
+    state = point.conditions
+    return float(
+        calibrated_from_true(point.true_airspeed.value, state.pressure.value, state.temperature.value)
+    )
 
 
 def _chosen(lines: Sequence[Line], name: str) -> tuple[Line, ...]:
@@ -144,27 +135,25 @@ def _chosen(lines: Sequence[Line], name: str) -> tuple[Line, ...]:
 
 
 def _frame(
-    title: str,
-    unit: str,
+    across: tuple[str, str],
     lines: Sequence[Line],
     units: Units,
     look: Look,
-    more: list[float],
     *,
+    more: Sequence[float] = (),
     from_zero: bool = False,
 ) -> Frame:
     rates = [*(line.low for line in lines), *(line.high for line in lines)]
     return Frame(
         scale(
-            title,
-            unit,
+            *across,
             [*(line.x for line in lines), more],
             look.width - look.small * 7.2,
             room=0.0,
             tight=True,
         ),
         scale(
-            "rate of climb, full power", units.vertical_speed, rates, look.width * 0.5, from_zero=from_zero
+            "rate of climb, full power", units.vertical_speed, rates, look.width * 0.42, from_zero=from_zero
         ),
         look,
     )
@@ -182,13 +171,12 @@ def _lines(frame: Frame, lines: Sequence[Line]) -> Layers:
 def _points(
     frame: Frame,
     line: Line,
-    points: Sequence[ClimbPoint],
-    places: Sequence[float],
+    placed: Sequence[tuple[ClimbPoint, float]],
     residuals: Sequence[Residual],
-    index: int,
+    colour: str,
 ) -> Layers:
     rows = []
-    for point, place in zip(points, places, strict=True):
+    for point, place in placed:
         found = of_origin(residuals, point.origin, _RATE)
         if point.power != "full" or not found or point.conditions.configuration != line.configuration:
             continue
@@ -198,7 +186,7 @@ def _points(
     if not rows:
         return []
     x, y, sds, notes = (list(column) for column in zip(*rows, strict=True))
-    return measured(frame, x, y, sds, series_of(frame.look, index).mark, notes)
+    return measured(frame, x, y, sds, colour, notes)
 
 
 def _names(frame: Frame, lines: Sequence[Line]) -> list[Label]:
@@ -218,7 +206,7 @@ def _names(frame: Frame, lines: Sequence[Line]) -> list[Label]:
 
 
 def _crossing(line: Line) -> float | None:
-    """Where the line comes down to the rate of the service ceiling; None where it does not within its reach."""
+    """Where the line comes down to the rate of the service ceiling; None where it does not."""
     below = np.flatnonzero(line.median < CEILING_RATE)
     if below.size == 0 or below[0] == 0:
         return None

@@ -42,12 +42,12 @@ def field_figure(
     lines: Sequence[Line],
     points: Sequence[TakeoffPoint | LandingPoint],
     residuals: Sequence[Residual],
-    claims: Sequence[Claim],
-    units: Units,
     *,
+    claims: Sequence[Claim] = (),
+    units: Units,
     look: Look = PAGE,
 ) -> Spec:
-    """A distance against density altitude: line and band by configuration, points brought to the line's conditions.
+    """A distance against density altitude: line and band by configuration, points at the line's conditions.
 
     Parameters
     ----------
@@ -88,6 +88,7 @@ def field_figure(
         ),
         look,
     )
+    flown = [(point, of_origin(residuals, point.origin, _PARTS[quantity])) for point in points]
     layers: Layers = []
     for index, line in enumerate(chosen):
         colour = series_of(look, index)
@@ -95,28 +96,28 @@ def field_figure(
     for index, line in enumerate(chosen):
         colour = series_of(look, index)
         layers += fitted(frame, line.x, line.median, colour.mark, flown=line.flown)
-        layers += _points(frame, quantity, line, points, residuals, colour.mark)
+        layers += _points(frame, line, flown, colour.mark)
     for flag in flags:
         height = flag.conditions.pressure_altitude or 0.0
         layers += claim(frame, height, flag.value, f"claim {flag.value_text}, {flag.published}", up=False)
     layers += _names(frame, chosen)
     return figure(
-        frame, layers, title=_title(quantity, chosen, units), alt=_alt(quantity, chosen, len(points), units),
+        frame,
+        layers,
+        title=_title(quantity, chosen, units),
+        alt=_alt(quantity, chosen, len(points), units),
         margins=margins_for(look, frame),
-    )  # fmt: skip
+    )
 
 
 def _points(
     frame: Frame,
-    quantity: FieldQuantity,
     line: Line,
-    points: Sequence[TakeoffPoint | LandingPoint],
-    residuals: Sequence[Residual],
+    flown: Sequence[tuple[TakeoffPoint | LandingPoint, tuple[Residual, ...]]],
     colour: str,
 ) -> Layers:
     x, y, sd, notes = [], [], [], []
-    for point in points:
-        found = of_origin(residuals, point.origin, _PARTS[quantity])
+    for point, found in flown:
         if point.conditions.configuration != line.configuration or not found:
             continue
         height = float(altitude_of_density(point.conditions.density.value))
@@ -143,7 +144,7 @@ def _names(frame: Frame, lines: Sequence[Line]) -> Layers:
                 series_of(frame.look, index).text,
                 "above" if upper else "below",
                 "right",
-            )  # fmt: skip
+            )
         )
     return labels(frame, wanted)
 
@@ -151,16 +152,20 @@ def _names(frame: Frame, lines: Sequence[Line]) -> Layers:
 def _title(quantity: FieldQuantity, lines: Sequence[Line], units: Units) -> str:
     first = lines[0]
     low, high = (show(float(first.median[k]), units.distance, digits=0) for k in (0, -1))
-    top = show(float(first.x[-1]), units.height, digits=0)
+    top = show(float(first.x[-1]), units.height, digits=-2)
     return f"{_WORDS[quantity]} takes {low} at sea level and {high} at {top}, {first.configuration}"
 
 
 def _alt(quantity: FieldQuantity, lines: Sequence[Line], count: int, units: Units) -> str:
+    def distance(value: float) -> str:
+        return show(float(value), units.distance, digits=0)
+
     parts = [
-        f"{line.configuration}: {show(float(line.median[0]), units.distance, digits=0)} "
-        f"({show(float(line.low[0]), units.distance, digits=0)} to {show(float(line.high[0]), units.distance, digits=0)}) at "
-        f"{show(float(line.x[0]), units.height, digits=0)}, rising to {show(float(line.median[-1]), units.distance, digits=0)} at "
-        f"{show(float(line.x[-1]), units.height, digits=0)}"
+        f"{line.configuration}: {distance(line.median[0])} ({distance(line.low[0])} to "
+        f"{distance(line.high[0])}) at "
+        f"{show(float(line.x[0]), units.height, digits=-2)}, rising to {distance(line.median[-1])} at "
+        f"{show(float(line.x[-1]), units.height, digits=-2)}"
         for line in lines
     ]
-    return f"{quantity} against density altitude, {lines[0].condition}; {'; '.join(parts)}; {count} measured points."
+    said = "; ".join(parts)
+    return f"{quantity} against density altitude, {lines[0].condition}; {said}; {count} measured points."

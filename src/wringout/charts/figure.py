@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import textwrap
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -14,6 +15,9 @@ from wringout.charts.theme import Look, config
 Spec = dict[str, Any]
 
 _SCHEMA = "https://vega.github.io/schema/vega-lite/v6.4.json"  # an identifier; nothing is fetched from there
+_NUMBER_AND_UNIT = re.compile(
+    r"(?<=\d) (?=(?:[A-Za-z]{1,3}|US gal|°[CF]|%|m²|kg/m³|[A-Za-z]+/[a-zA-Z]+)(?![\w-]))"
+)
 _MEAN_LETTER = 0.47  # mean advance of the sans in text, in parts of its size
 
 
@@ -63,7 +67,7 @@ def figure(
     lines = title_lines(title, frame.x.extent + edge.left + edge.right, look)
     head = len(lines) * look.title * 1.3 + look.small * 0.8
     shared = {name: _channel(name, axis, look, grid=grid) for name, axis in (("x", frame.x), ("y", frame.y))}
-    main: Layer = {"layer": list(layers), "encoding": shared}
+    main: Layer = {"layer": gathered(layers), "encoding": shared}
     return {
         "$schema": _SCHEMA,
         "description": alt,
@@ -76,6 +80,32 @@ def figure(
         "resolve": {"scale": {"x": "independent", "y": "independent"}},
         "config": config(look),
     }
+
+
+def gathered(layers: Sequence[Layer]) -> list[Layer]:
+    """The same drawing in fewer layers: like marks together, where the last of them stood, words last.
+
+    Each layer costs the renderer a scale and a data flow of its own; a figure is drawn in half the time.
+    """
+    groups: dict[str, Layer] = {}
+    for number, layer in enumerate(layers):
+        mark, encoding = dict(layer["mark"]), layer.get("encoding", {})
+        data = layer["data"]["values"]
+        if mark["type"] == "text" and "text" in mark:
+            words = mark.pop("text")
+            data = [{**row, "text": words} for row in data]
+            encoding = {**encoding, "text": {"field": "text"}}
+        single = mark["type"] not in {"text", "rule", "point", "bar", "rect"}
+        key = str(number) if single else repr((mark, encoding))
+        earlier = groups.pop(key)["data"]["values"] if key in groups else []
+        groups[key] = {"data": {"values": [*earlier, *data]}, "mark": mark, "encoding": encoding}
+    return sorted(groups.values(), key=_turn)
+
+
+def _turn(layer: Layer) -> int:
+    """Marks before halos before words, so that no halo covers a word."""
+    mark = layer["mark"]
+    return 0 if mark["type"] != "text" else 1 if "stroke" in mark else 2
 
 
 def untitled(spec: Spec) -> Spec:
@@ -91,7 +121,13 @@ def untitled(spec: Spec) -> Spec:
 
 def title_lines(title: str, width: float, look: Look) -> list[str]:
     """A sentence broken into lines that fit `width` on paper."""
-    return textwrap.wrap(title, max(12, int(width / (look.title * _MEAN_LETTER)))) or [title]
+    letters = max(12, int(width / (look.title * _MEAN_LETTER)))
+    return textwrap.wrap(bound(title), letters, break_on_hyphens=False) or [title]
+
+
+def bound(text: str) -> str:
+    """The text with every number held to its unit, so that no line ends between them."""
+    return _NUMBER_AND_UNIT.sub("\u00a0", text)
 
 
 def text_width(text: str, size: float) -> float:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from itertools import groupby
+from itertools import groupby, pairwise
 
 import numpy as np
 
@@ -103,7 +103,7 @@ def _minute_ticks(axis: Scale) -> tuple[float, ...]:
 def _panels(recording: Recording, track: Track, units: Units, look: Look) -> list[_Panel]:
     """From the top: height, speed, third channel; heights on paper 5 : 4 : 2."""
     ink, second = look.palette.ink, look.palette.series[0].mark
-    gap, unit_height = look.small * 2.1, look.width * 0.052
+    gap, unit_height = look.small * 2.1, look.width * 0.036
     speed, speed_name = _speed(recording, track)
     wanted = [
         (track.time, track.up, "height", units.height, 5.0, ink),
@@ -177,12 +177,12 @@ def thinned(time: FloatArray, values: FloatArray, most: int) -> tuple[FloatArray
         return time, values
     edges = np.linspace(0, len(time), most // 2 + 1).astype(int)
     kept: list[int] = []
-    for start, end in zip(edges[:-1], edges[1:], strict=True):
+    for start, end in pairwise(edges):
         part = values[start:end]
         if np.isfinite(part).any():
             kept += sorted({start + int(np.nanargmin(part)), start + int(np.nanargmax(part))})
             broken = np.flatnonzero(~np.isfinite(part))
-            # A channel slower than the table has gaps between all its samples: only a long one breaks the line.
+            # A channel slower than the table has gaps between all its samples: only a long one breaks it.
             if broken.size > 0.95 * part.size:
                 kept.append(start + int(broken[-1]))
         else:
@@ -196,9 +196,11 @@ def _shades(frame: Frame, manoeuvres: Sequence[Manoeuvre], roof: float) -> Layer
     if not manoeuvres:
         return []
     data = rows(
-        x=[item.start / 60.0 for item in manoeuvres], x2=[item.end / 60.0 for item in manoeuvres],
-        y=[0.0] * len(manoeuvres), y2=[roof] * len(manoeuvres),
-    )  # fmt: skip
+        x=[item.start / 60.0 for item in manoeuvres],
+        x2=[item.end / 60.0 for item in manoeuvres],
+        y=[0.0] * len(manoeuvres),
+        y2=[roof] * len(manoeuvres),
+    )
     mark = {"type": "rect", "fill": frame.look.palette.ink, "fillOpacity": 0.06, "stroke": None}
     return [
         {"data": {"values": data}, "mark": mark, "encoding": {"x2": {"field": "x2"}, "y2": {"field": "y2"}}}
@@ -239,6 +241,6 @@ def _alt(recording: Recording, track: Track, manoeuvres: Sequence[Manoeuvre], un
     return (
         f"Recording {recording.name}, {duration:.0f} minutes: height between "
         f"{show(float(np.nanmin(track.up)), units.height, digits=0)} and "
-        f"{show(float(np.nanmax(track.up)), units.height, digits=0)}, speed, and the engine where it was logged. "
+        f"{show(float(np.nanmax(track.up)), units.height, digits=0)}, speed, and the engine if logged. "
         f"Manoeuvres found: {found}."
     )

@@ -78,7 +78,7 @@ def fitted(frame: Frame, x: ArrayLike, y: ArrayLike, colour: str, *, flown: bool
 def band(frame: Frame, x: ArrayLike, low: ArrayLike, high: ArrayLike, colour: str) -> Layers:
     """The central 90 % band about a line as a light tint of its colour."""
     data = rows(x=frame.x.shown(x), y=frame.y.shown(low), y2=frame.y.shown(high))
-    mark = {"type": "area", "fill": colour, "fillOpacity": 0.16, "stroke": None}
+    mark = {"type": "area", "fill": colour, "fillOpacity": 0.16, "stroke": None, "interpolate": "monotone"}
     return [{"data": {"values": data}, "mark": mark, "encoding": {"y2": {"field": "y2"}}}]
 
 
@@ -91,7 +91,7 @@ def measured(  # noqa: PLR0917 - x and y with their uncertainties read best in t
     notes: Sequence[str] = (),
     x_sd: ArrayLike | None = None,
 ) -> Layers:
-    """Measured points in SI: filled dots, their error bars the 90 % interval (1.645 standard uncertainties)."""
+    """Measured points in SI: filled dots, their bars the 90 % interval (1.645 standard uncertainties)."""
     look = frame.look
     x, y, y_sd = (np.asarray(part, dtype=np.float64) for part in (x, y, y_sd))
     reach = 1.645 * np.nan_to_num(y_sd)
@@ -149,16 +149,19 @@ def claim(frame: Frame, x: float, y: float, text: str, *, up: bool = True, left:
         frame.moved(*top, up=-cloth * 0.72 * sign),
     ]
     words = frame.moved(*top, right=(-1 if left else 1) * (cloth + look.body * 0.35), up=-cloth * 0.36 * sign)
+    align = "right" if left else "left"
+    filled = {"fill": ink, "interpolate": "linear-closed"}
     pen = {"stroke": ink, "strokeWidth": look.hairline * 1.5}
     return [
         segments([(*foot, *top)], ink, look.hairline * 1.5),
-        polyline([p[0] for p in flag], [p[1] for p in flag], {**pen, "fill": ink, "interpolate": "linear-closed"}),
+        polyline([p[0] for p in flag], [p[1] for p in flag], {**pen, **filled}),
         {
             "data": {"values": rows(x=[foot[0]], y=[foot[1]])},
             "mark": {**pen, "type": "point", "filled": False, "size": look.dot**2},
         },
-        text_layer(words[0], words[1], text, ink, look.small, align="right" if left else "left"),
-    ]  # fmt: skip
+        text_layer(*words, text, look.palette.paper, look.small, align=align, halo=True),
+        text_layer(*words, text, ink, look.small, align=align),
+    ]
 
 
 def limit(
@@ -215,9 +218,12 @@ def dimension_line(
     text: str,
     colour: str,
     *,
-    beside: Literal["above", "below", "left", "right"] = "above",
+    beside: Literal["above", "below", "beyond"] = "above",
 ) -> Layers:
-    """A dimension between two SI points as on a drawing: arrowheads at both ends, its number beside it."""
+    """A dimension between two SI points as on a drawing: arrowheads at both ends, its number beside it.
+
+    `beside` puts the number over or under the middle of a level line, or beyond the end of an upright one.
+    """
     look = frame.look
     x, y = frame.x.shown([start[0], end[0]]), frame.y.shown([start[1], end[1]])
     px, py = frame.x.along(x), frame.y.along(y)
@@ -236,17 +242,16 @@ def dimension_line(
                     *frame.moved(float(x[index]), float(y[index]), tip_x, tip_y),
                 )
             )
-    right, up, align = {
-        "above": (0.0, look.body * 0.7, "center"),
-        "below": (0.0, -look.body * 0.8, "center"),
-        "left": (-look.body * 0.5, 0.0, "right"),
-        "right": (look.body * 0.5, 0.0, "left"),
+    middle = float(x.mean()), float(y.mean())
+    place = {
+        "above": frame.moved(*middle, up=look.body * 0.7),
+        "below": frame.moved(*middle, up=-look.body * 0.8),
+        "beyond": frame.moved(float(x[1]), float(y[1]), up=look.body * 1.5),
     }[beside]
-    place = frame.moved(float(x.mean()), float(y.mean()), right, up)
     return [
         segments(strokes, colour, look.hairline * 1.8),
-        text_layer(*place, text, look.palette.paper, look.body, align=align, weight=500, halo=True),
-        text_layer(*place, text, colour, look.body, align=align, weight=500),
+        text_layer(*place, text, look.palette.paper, look.body, align="center", weight=500, halo=True),
+        text_layer(*place, text, colour, look.body, align="center", weight=500),
     ]
 
 

@@ -14,7 +14,7 @@ Point = tuple[float, float]
 
 @dataclass(slots=True)
 class Sheet:
-    """A sheet of paper under construction: `metre` long on paper, the origin of metres at `origin` on paper."""
+    """A sheet under construction: `metre` is a metre's length on it, `origin` where metres start."""
 
     look: Look
     width: float
@@ -50,8 +50,9 @@ class Sheet:
     ) -> None:
         """A circle in metres."""
         x, y = self.at(centre)
+        pen = self._pen(width, None, dash)
         self.parts.append(
-            f'<circle cx="{x:g}" cy="{y:g}" r="{radius * self.metre:.2f}" fill="{fill}" {self._pen(width, None, dash)}/>'
+            f'<circle cx="{x:g}" cy="{y:g}" r="{radius * self.metre:.2f}" fill="{fill}" {pen}/>'
         )
 
     def words(
@@ -101,8 +102,8 @@ class Sheet:
         size = self.look.small
         wide = len(text) * size * 0.5 + 4
         self.parts.append(
-            f'<rect x="{x - wide / 2:.2f}" y="{y - size * 0.6:.2f}" width="{wide:.2f}" height="{size * 1.2:.2f}" '
-            f'fill="{self.look.palette.paper}" stroke="none"/>'
+            f'<rect x="{x - wide / 2:.2f}" y="{y - size * 0.6:.2f}" width="{wide:.2f}" '
+            f'height="{size * 1.2:.2f}" fill="{self.look.palette.paper}" stroke="none"/>'
         )
         self.words(middle, text)
 

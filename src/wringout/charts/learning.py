@@ -7,7 +7,7 @@ from collections.abc import Sequence
 import numpy as np
 
 from wringout.charts.figure import Margins, Spec, figure
-from wringout.charts.grammar import Frame, Layers, rows, segments, text_layer
+from wringout.charts.grammar import Frame, Layer, Layers, rows, segments, text_layer
 from wringout.charts.scales import Scale
 from wringout.charts.theme import PAGE, Look
 from wringout.model.fit import ParameterResult, Residual
@@ -47,7 +47,7 @@ def learning_figure(parameters: Sequence[ParameterResult], *, look: Look = PAGE)
     for index, result in enumerate(parameters):
         level = count - 1 - index
         low, middle, high = _standing(result)
-        layers.append(_bar(-NINE_IN_TEN, NINE_IN_TEN, level, prior.mark, pitch * 0.5, 0.22))
+        layers.append(_bar((-NINE_IN_TEN, NINE_IN_TEN), level, prior.mark, pitch * 0.5))
         layers.append(segments([(0.0, level - 0.25, 0.0, level + 0.25)], prior.mark, look.hairline * 1.5))
         layers.append(
             segments([(max(low, -WIDEST), level, min(high, WIDEST), level)], posterior.mark, look.line)
@@ -93,7 +93,7 @@ def _title(parameters: Sequence[ParameterResult]) -> str:
 
 
 def residual_figure(residuals: Sequence[Residual], *, look: Look = PAGE) -> Spec:
-    """Every measured figure against the fit, in standard deviations of the two together, a row a kind of figure.
+    """Every measured figure against the fit, in standard deviations of both together, a row a kind.
 
     Nine in ten are expected between the two thin uprights; outliers are drawn in the accent and named.
     """
@@ -154,22 +154,14 @@ def _stacked(residuals: Sequence[Residual]) -> list[tuple[float, Residual]]:
     return found
 
 
-def _bar(
-    low: float, high: float, level: float, colour: str, thickness: float, opacity: float
-) -> dict[str, object]:
-    data = rows(x=[low], x2=[high], y=[level])
-    mark = {
-        "type": "bar",
-        "fill": colour,
-        "fillOpacity": opacity,
-        "stroke": None,
-        "height": thickness,
-        "orient": "horizontal",
-    }
+def _bar(ends: tuple[float, float], level: float, colour: str, thickness: float) -> Layer:
+    tint = {"fill": colour, "fillOpacity": 0.22, "stroke": None}
+    mark = {"type": "bar", **tint, "height": thickness, "orient": "horizontal"}
+    data = rows(x=[ends[0]], x2=[ends[1]], y=[level])
     return {"data": {"values": data}, "mark": mark, "encoding": {"x2": {"field": "x2"}}}
 
 
-def _dot(x: float, y: float, colour: str, look: Look) -> dict[str, object]:
+def _dot(x: float, y: float, colour: str, look: Look) -> Layer:
     mark = {
         "type": "point",
         "filled": True,

@@ -100,6 +100,6 @@ def at_conditions_of(
 
 
 def of_origin(residuals: Iterable[Residual], origin: Origin, what: Sequence[str]) -> tuple[Residual, ...]:
-    """The residuals of one point for the figures named in `what`, in that order; empty unless all are there."""
+    """The residuals of one point for the figures named in `what`; empty unless all are there."""
     found = {residual.what: residual for residual in residuals if residual.origin == origin}
     return tuple(found[name] for name in what) if all(name in found for name in what) else ()

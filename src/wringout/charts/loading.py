@@ -29,7 +29,7 @@ from wringout.quantity.showing import show
 def loading_figure(
     report: LoadingReport, units: Units, *, title: str | None = None, look: Look = PAGE
 ) -> Spec:
-    """CG across, mass up; the envelope's outline is hatched outside, the margin to its nearest edge dimensioned.
+    """CG across, mass up; the envelope hatched outside, the margin to its nearest edge dimensioned.
 
     Parameters
     ----------
@@ -46,8 +46,8 @@ def loading_figure(
     arms = np.concatenate([corners[:, 0], report.path.cg, [state.cg.value for state in report.states]])
     masses = np.concatenate([corners[:, 1], report.path.mass, [state.mass.value for state in report.states]])
     frame = Frame(
-        scale("CG aft of datum", units.arm, [arms], look.width - look.small * 8, room=0.1),
-        scale("mass", units.mass, [masses], look.width * 0.62, room=0.08),
+        scale("CG aft of datum", units.arm, [arms], look.width - look.small * 8, room=0.08, tight=True),
+        scale("mass", units.mass, [masses], look.width * 0.44, room=0.08, tight=True),
         look,
     )
     layers = limit(frame, corners[:, 0], corners[:, 1], forbidden=_outside(corners), closed=True)
@@ -64,7 +64,7 @@ def loading_figure(
 
 
 def _outside(corners: FloatArray) -> Literal["left", "right"]:
-    """The side that is forbidden as one walks round the polygon: the right one where it runs anticlockwise."""
+    """The forbidden side as one walks round the polygon: the right where it runs anticlockwise."""
     x, y = corners[:, 0], corners[:, 1]
     turn = float(np.sum(x * np.roll(y, -1) - np.roll(x, -1) * y))
     return "right" if turn > 0 else "left"
@@ -75,7 +75,7 @@ def _colour(look: Look, report: LoadingReport) -> str:
 
 
 def _path(frame: Frame, report: LoadingReport) -> Layers:
-    """The path as a line, solid from ramp to landing, dashed for the fuel that stays aboard, a tick at each bend."""
+    """The path, solid from ramp to landing, dashed for the fuel that stays aboard, a tick at each bend."""
     look, path = frame.look, report.path
     colour = _colour(look, report)
     x, y = frame.x.shown(path.cg), frame.y.shown(path.mass)
@@ -152,7 +152,7 @@ def _aft_is_nearer(report: LoadingReport) -> bool:
 
 
 def _margins(frame: Frame, report: LoadingReport, units: Units) -> Layers:
-    """The least CG margin on the path as a dimension line to its edge; and the mass margin where mass binds."""
+    """The least CG margin on the path as a dimension line to its edge; the mass margin where mass binds."""
     look, path = frame.look, report.path
     aft = _aft_is_nearer(report)
     margin = path.aft if aft else path.forward
@@ -171,16 +171,16 @@ def _margins(frame: Frame, report: LoadingReport, units: Units) -> Layers:
             colour = look.palette.rust if state.mass_margin < 0 else look.palette.ink
             words = show(state.mass_margin, units.mass, digits=0)
             layers += dimension_line(
-                frame, (arm, state.mass.value), (arm, state.maximum_mass), words, colour,
-                beside="right" if aft else "left",
-            )  # fmt: skip
+                frame, (arm, state.mass.value), (arm, state.maximum_mass), words, colour, beside="beyond"
+            )
             break
     return layers
 
 
 def _alt(report: LoadingReport, units: Units) -> str:
     states = "; ".join(
-        f"{state.name} {show(state.mass.value, units.mass, digits=0)} at {show(state.cg.value, units.arm, digits=0)}, "
+        f"{state.name} {show(state.mass.value, units.mass, digits=0)} "
+        f"at {show(state.cg.value, units.arm, digits=0)}, "
         f"{show(min(state.forward, state.aft), units.arm, digits=0)} from the nearest CG limit"
         for state in report.states
     )

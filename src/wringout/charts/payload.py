@@ -17,8 +17,8 @@ from wringout.missions import PayloadRange
 def payload_range_figure(results: Sequence[PayloadRange], units: Units, *, look: Look = PAGE) -> Spec:
     """How much goes how far, by configuration, with the 90 % band of the range.
 
-    The thin line beside each is what mass alone would allow; where the two part, the centre of gravity, a station or
-    a floor binds.
+    The thin line beside each is what mass alone would allow; where the two part, the centre of
+    gravity, a station or a floor binds.
 
     Parameters
     ----------
@@ -34,14 +34,14 @@ def payload_range_figure(results: Sequence[PayloadRange], units: Units, *, look:
     ValueError
         Nothing can be carried in any of them.
     """
+    ranges = [*(item.range for item in results), *(item.range_high for item in results)]
+    payloads = [item.payload for item in results]
+    width, height = look.width - look.small * 7.2, look.width * 0.42
     frame = Frame(
-        scale(
-            "range with reserve", units.range, [*(item.range for item in results), *(item.range_high for item in results)],
-            look.width - look.small * 7.2, from_zero=True, tight=True, room=0.02,
-        ),
-        scale("payload, pilot counted", units.mass, [*(item.payload for item in results)], look.width * 0.5, from_zero=True),
+        scale("range with reserve", units.range, ranges, width, from_zero=True, tight=True, room=0.02),
+        scale("payload, pilot counted", units.mass, payloads, height, from_zero=True),
         look,
-    )  # fmt: skip
+    )
     layers: Layers = []
     wanted: list[Label] = []
     for index, item in enumerate(results):
@@ -62,10 +62,14 @@ def payload_range_figure(results: Sequence[PayloadRange], units: Units, *, look:
         middle = len(x) // 2
         wanted.append(
             Label(
-                float(x[middle]), float(y[middle]), item.configuration, colour.text,
-                "above" if index == 0 else "below", "left" if index == 0 else "right",
+                float(x[middle]),
+                float(y[middle]),
+                item.configuration,
+                colour.text,
+                "above" if index == 0 else "below",
+                "left" if index == 0 else "right",
             )
-        )  # fmt: skip
+        )
     layers += labels(frame, wanted)
     alt = "Payload against range. " + " ".join(f"{item.configuration}: {item.sentence}" for item in results)
     return figure(

@@ -22,10 +22,10 @@ def speed_power_figure(
     lines: Sequence[Line],
     points: Sequence[LevelPoint],
     residuals: Sequence[Residual],
-    claims: Sequence[Claim],
+    *,
+    claims: Sequence[Claim] = (),
     rated_power: float,
     units: Units,
-    *,
     look: Look = PAGE,
 ) -> Spec:
     """True airspeed against shaft power, by configuration.
@@ -71,7 +71,7 @@ def speed_power_figure(
             "true airspeed, level",
             units.speed,
             [*(line.low for line in chosen), *(line.high for line in chosen), [flag.value for flag in flags]],
-            look.width * 0.5,
+            look.width * 0.42,
         ),
         look,
     )
@@ -103,7 +103,8 @@ def speed_power_figure(
         frame,
         layers,
         title=_title(chosen, units),
-        alt=f"True airspeed in level flight against power, {chosen[0].condition}. {_title(chosen, units)}. {shown} points.",
+        alt=f"True airspeed in level flight against power, {chosen[0].condition}. "
+        f"{_title(chosen, units)}. {shown} points.",
         margins=margins_for(look, frame),
     )
 

@@ -62,7 +62,7 @@ def stall_figure(
     chosen = named(lines, "stall speed against mass")
     idle = [point for point in points if point.power == "idle"]
     flaps = list(dict.fromkeys([point.conditions.flap for point in idle]))
-    # One airplane stalls alike on any gear: where several configurations were fitted, the first stands for all.
+    # An airplane stalls alike on any gear: of several configurations fitted, the first stands for all.
     by_flap = {
         flap: next((line for line in chosen if f"flaps {flap}" in line.condition), None) for flap in flaps
     }
@@ -78,7 +78,7 @@ def stall_figure(
     speeds.append([flag.value for flag in flags])
     frame = Frame(
         scale("mass", units.mass, masses, look.width - look.small * 7.2, room=0.03, tight=True),
-        scale("calibrated stall speed, idle", units.speed, speeds, look.width * 0.5, room=0.1),
+        scale("calibrated stall speed, idle", units.speed, speeds, look.width * 0.42, room=0.1),
         look,
     )
     layers: Layers = []
@@ -133,7 +133,8 @@ def _stall_alt(points: Sequence[StallPoint], flaps: Sequence[str], units: Units)
     parts = [
         f"flaps {flap}: "
         + ", ".join(
-            f"{show(point.stall_speed.value, units.speed, point.stall_speed.sd)} at {show(point.conditions.mass.value, units.mass, digits=0)}"
+            f"{show(point.stall_speed.value, units.speed, point.stall_speed.sd)} at "
+            f"{show(point.conditions.mass.value, units.mass, digits=0)}"
             for point in points
             if point.conditions.flap == flap
         )
@@ -143,7 +144,7 @@ def _stall_alt(points: Sequence[StallPoint], flaps: Sequence[str], units: Units)
 
 
 def position_error_figure(curves: Sequence[PositionErrorCurve], units: Units, *, look: Look = PAGE) -> Spec:
-    """What is to be added to the indicated airspeed, by flap setting, with its 90 % band where it was measured.
+    """What is to be added to the indicated airspeed, by flap setting, with its 90 % band where measured.
 
     Parameters
     ----------
@@ -168,7 +169,7 @@ def position_error_figure(curves: Sequence[PositionErrorCurve], units: Units, *,
         scale(
             "indicated airspeed", units.speed, speeds, look.width - look.small * 7.2, room=0.03, tight=True
         ),
-        scale("calibrated minus indicated", units.speed, [*corrections, [0.0]], look.width * 0.4),
+        scale("calibrated minus indicated", units.speed, [*corrections, [0.0]], look.width * 0.36),
         look,
     )
     zero = (frame.x.low, 0.0, frame.x.high, 0.0)
@@ -196,7 +197,8 @@ def position_error_figure(curves: Sequence[PositionErrorCurve], units: Units, *,
     top = int(np.argmax(np.abs(mid)))
     way = "low" if mid[top] > 0 else "high"
     title = (
-        f"The airspeed indicator reads up to {show(abs(float(mid[top])), units.speed, digits=1)} too {way}, at "
+        f"The airspeed indicator reads up to {show(abs(float(mid[top])), units.speed, digits=1)} "
+        f"too {way}, at "
         f"{show(float(speed[top]), units.speed, digits=0)} with flaps {worst.flap}"
     )
     alt = f"Airspeed correction against indicated airspeed. {title}. " + " ".join(

@@ -40,17 +40,18 @@ def track_figure(
     edge = look.small * 1.2
     width = look.width - 2 * edge
     east, north = (track.east.min(), track.east.max()), (track.north.min(), track.north.max())
-    metre = width / max(east[1] - east[0], (north[1] - north[0]) / 0.9, 500.0)
+    # A track that is taller than wide keeps its scale and leaves the paper beside it blank.
+    metre = width / max(east[1] - east[0], (north[1] - north[0]) / 0.5, 500.0)
     height = max((north[1] - north[0]) * metre, width * 0.3)
     frame = Frame(
         Scale("", "", *_about(east, width / metre), (), width),
         Scale("", "", *_about(north, height / metre), (), height),
         look,
     )
-    layers = _path(frame, track, None, look.palette.muted, look.line * 0.5)
+    layers = _path(track, None, look.palette.muted, look.line * 0.5)
     for item in sorted(manoeuvres, key=lambda item: item.start):
         colour = look.palette.series[KIND_COLOURS[item.kind]].mark
-        layers += _path(frame, track, item, colour, look.line * 1.5)
+        layers += _path(track, item, colour, look.line * 1.5)
     layers += _names(frame, track, manoeuvres)
     layers += _bar(frame, units)
     layers += _north(frame)
@@ -63,7 +64,7 @@ def _about(ends: tuple[float, float], length: float) -> tuple[float, float]:
     return float(middle - length / 2), float(middle + length / 2)
 
 
-def _path(frame: Frame, track: Track, span: Manoeuvre | None, colour: str, width: float) -> Layers:
+def _path(track: Track, span: Manoeuvre | None, colour: str, width: float) -> Layers:
     inside = (
         np.ones(len(track.time), bool)
         if span is None
@@ -78,7 +79,7 @@ def _path(frame: Frame, track: Track, span: Manoeuvre | None, colour: str, width
 
 
 def _names(frame: Frame, track: Track, manoeuvres: Sequence[Manoeuvre]) -> Layers:
-    """The first of each kind carries the name, beside the middle of its path, clear of names already there."""
+    """One of each kind carries the name, beside the middle of its path, clear of names already there."""
     look = frame.look
     taken: list[tuple[float, float]] = []
     layers: Layers = []
@@ -107,7 +108,7 @@ def _names(frame: Frame, track: Track, manoeuvres: Sequence[Manoeuvre]) -> Layer
                     look.small,
                     align="left" if right else "right",
                     halo=halo,
-                )  # fmt: skip
+                )
             )
     return layers
 
@@ -158,4 +159,7 @@ def _alt(track: Track, manoeuvres: Sequence[Manoeuvre], units: Units) -> str:
     across = show(float(np.ptp(track.east)), units.range)
     up = show(float(np.ptp(track.north)), units.range)
     kinds = ", ".join(dict.fromkeys(item.kind for item in manoeuvres)) or "no manoeuvre"
-    return f"Track over the ground to scale, {across} from west to east and {up} from south to north; marked: {kinds}."
+    return (
+        f"Track over the ground to scale, {across} from west to east and {up} from south to north; "
+        f"marked: {kinds}."
+    )

@@ -18,18 +18,25 @@ from wringout.report.blocks import (
     number,
     table,
     text,
-    unit_of,
 )
+from wringout.report.flights import manoeuvre_table
 
 if TYPE_CHECKING:
     from wringout.dossier.dossier import Units
     from wringout.evaluation.evaluation import Evaluation
+    from wringout.model.fit import Residual
     from wringout.reduction.points import ClimbPoint, LevelPoint, StallPoint
 
 CAUTIONS = (
-    "The approved flight manual and the weight-and-balance record govern. This report is for evaluation, not for dispatch.",
-    "Test flying (stalls, short-field work at the limit, aft centre of gravity) needs a qualified pilot, an airworthy airplane, the "
-    "insurer's and the authority's consent, and a build-up; local regulations and licensed practice come first.",
+    (
+        "The approved flight manual and the weight-and-balance record govern. This report is for evaluation, "
+        "not for dispatch."
+    ),
+    (
+        "Test flying (stalls, short-field work at the limit, aft centre of gravity) needs a qualified pilot, "
+        "an airworthy airplane, the insurer's and the authority's consent, and a build-up; local regulations "
+        "and licensed practice come first."
+    ),
     "A conversion of gear needs a licensed mechanic and an updated record.",
 )
 
@@ -84,6 +91,10 @@ def appendix_blocks(evaluation: Evaluation) -> list[Block]:
     ]
     blocks += _stalls(made.stalls, units) + _levels(made.levels, units) + _climbs(made.climbs, units)
     blocks += _winds(evaluation, units)
+    blocks += [
+        manoeuvre_table(f"Manoeuvres found: {flight.card.title}", flight.manoeuvres, units)
+        for flight in evaluation.flights
+    ]
     blocks += _left_out(evaluation)
     blocks += _health(evaluation)
     blocks += _files(evaluation)
@@ -215,33 +226,56 @@ def _left_out(evaluation: Evaluation) -> list[Block]:
         [f"{item.card}, {item.point}", item.reason] for item in evaluation.points.left_out
     ]
     rows += [
-        [f"{residual.origin.card}, {residual.origin.point}", fail(f"{residual.what} is an outlier: {residual.standardised:+.1f} standard deviations from the fit; kept, with little weight")]
+        [f"{residual.origin.card}, {residual.origin.point}", fail(_outlier_words(residual))]
         for residual in evaluation.fit.residuals
         if residual.outlier
-    ]  # fmt: skip
+    ]
     if not rows:
         return [text("Nothing that was planned or found was left out.")]
     return [table((Column("card, point"), Column("why", stretch=1)), rows, title="Left out, or out of line")]
 
 
+def _outlier_words(residual: Residual) -> str:
+    size = f"{residual.standardised:+.1f}".replace("-", "−")
+    return f"{residual.what} is an outlier: {size} standard deviations from the fit; kept, with little weight"
+
+
+_HEALTH = (
+    ("samples", ""),
+    ("rate", "Hz"),
+    ("gaps", ""),
+    ("longest", "s"),
+    ("jumps", ""),
+    ("frozen", ""),
+    ("repeated", ""),
+    ("unreadable", ""),
+)
+
+
 def _health(evaluation: Evaluation) -> list[Block]:
     rows: list[list[Cell]] = [
         [
-            card, row.channel.replace("_", " "), f"{row.samples}", f"{row.rate:.2g}", f"{row.gaps}", f"{row.longest_gap:.0f}",
-            f"{row.jumps}", f"{row.frozen}", f"{row.repeated}", f"{row.unreadable}",
+            card,
+            row.channel.replace("_", " "),
+            f"{row.samples}",
+            f"{row.rate:.2g}",
+            f"{row.gaps}",
+            f"{row.longest_gap:.0f}",
+            f"{row.jumps}",
+            f"{row.frozen}",
+            f"{row.repeated}",
+            f"{row.unreadable}",
         ]
         for card, channels in evaluation.health.items()
         for row in channels
-    ]  # fmt: skip
+    ]
     blocks: list[Block] = []
     if rows:
         columns = (
             Column("recording"),
             Column("channel", stretch=1),
-            *(Column(title, unit, "number") for title, unit in (
-                ("samples", ""), ("rate", "Hz"), ("gaps", ""), ("longest", "s"), ("jumps", ""), ("frozen", ""), ("repeated", ""), ("unreadable", ""),
-            )),
-        )  # fmt: skip
+            *(Column(title, unit, "number") for title, unit in _HEALTH),
+        )
         blocks.append(table(columns, rows, title="Health of the recordings"))
     excluded: list[list[Cell]] = [
         [

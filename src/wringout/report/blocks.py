@@ -39,6 +39,11 @@ def caution(body: str) -> Block:
     return {"type": "caution", "text": body}
 
 
+def together(*blocks: Block) -> Block:
+    """Blocks that are not to be parted by the end of a page."""
+    return {"type": "together", "blocks": list(blocks)}
+
+
 @dataclass(frozen=True, slots=True)
 class Column:
     """A column of a table: the unit stands once, in its heading."""
@@ -89,7 +94,7 @@ def bare(shown: str, unit: str) -> str:
 
 
 def estimates(values: Sequence[Estimate | None], unit: str, digits: int | None = None) -> list[Cell]:
-    """A column of estimates with one number of digits, so that their decimal points stand under one another."""
+    """A column of estimates with one number of digits: their decimal points stand under one another."""
     known = [value for value in values if value is not None and isfinite(value.value)]
     if not known:
         return [NOT_KNOWN] * len(values)
@@ -115,8 +120,18 @@ def estimates(values: Sequence[Estimate | None], unit: str, digits: int | None =
 
 
 def first_digit(spread: float) -> int:
-    """Digits after the point at which `spread` shows its first significant one; none before the point is dropped."""
+    """Digits after the point at which `spread` shows its first significant one; at least none."""
     return max(0, -floor(log10(spread) + 1e-9))
+
+
+def digits_of(low: float, high: float, unit: str, dimension: Dimension) -> int:
+    """Digits after the point that a figure deserves: two of half its 90 % interval, at most one.
+
+    Negative digits round before the point.
+    """
+    found = find_unit(unit, dimension) if unit else None
+    half = abs(high - low) / 2 / (difference_factor(found, (low + high) / 2) if found else 1.0)
+    return min(1, 1 - floor(log10(half))) if half > 0 and isfinite(half) else 0
 
 
 def _plain(value: float, places: int) -> str:

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
+from wringout.charts.figure import bound
 from wringout.charts.theme import PRINT
 from wringout.charts.typefaces import SANS, SERIF
 from wringout.quantity.showing import show
 from wringout.report.appendix import CAUTIONS, appendix_blocks, learnt_blocks
-from wringout.report.blocks import Block, bare, caution, first_digit, interval
+from wringout.report.blocks import Block, bare, caution, digits_of, interval
 from wringout.report.figures import WIDE, Drawn, drawn_figures
 from wringout.report.flights import flight_blocks
 from wringout.report.people import handling_blocks, mission_blocks
@@ -20,7 +22,11 @@ from wringout.report.weighing import weighing_blocks
 if TYPE_CHECKING:
     from wringout.evaluation.evaluation import Evaluation, Headline
 
-INVENTED = "An invented demonstration: airplane, maker, places, people and recordings are made up and stand for nothing real."
+_APOSTROPHE = re.compile(r"(?<=\w)'(?=\w|\s|$)")
+INVENTED = (
+    "An invented demonstration: airplane, maker, places, people and recordings are made up and stand for "
+    "nothing real."
+)
 
 
 def content(
@@ -49,7 +55,7 @@ def content(
     }
     drawing = blocks.pop("airplane", None)
     palette = PRINT.palette
-    return {
+    said: dict[str, Any] = {
         "paper": paper,
         "title": dossier.title,
         "author": dossier.evaluator,
@@ -58,8 +64,11 @@ def content(
         "serif": SERIF,
         "palette": {"ink": palette.ink, "muted": palette.muted, "rule": palette.rule, "rust": palette.rust},
         "footer": _footer(evaluation),
+        "invented": dossier.invented,
         "over": INVENTED if dossier.invented else f"Evaluation of the {airplane.maker} {airplane.name}",
-        "under": f"{airplane.maker} {airplane.name} · {dossier.evaluator} · {dossier.place} · {_day(evaluation)}",
+        "under": " · ".join(
+            (f"{airplane.maker} {airplane.name}", dossier.evaluator, dossier.place, _day(evaluation))
+        ),
         "question": "What can you really do with it?",
         "answer": list(evaluation.answer),
         "drawing": drawing,
@@ -67,16 +76,26 @@ def content(
         "front": [*verdict_table(evaluation), caution(CAUTIONS[0])],
         "sections": [
             _section("Weighing and loading", weighing_blocks(evaluation, blocks)),
-            _section("The flights", flight_blocks(evaluation, blocks)),
-            _section("Speeds, cruise and climb", performance_blocks(evaluation, blocks)),
-            _section("Take-off and landing", field_blocks(evaluation, blocks)),
-            _section("The maker's claims", claim_blocks(evaluation)),
+            _section("The flights", flight_blocks(evaluation, blocks), new_page=False),
+            _section("Speeds, cruise and climb", performance_blocks(evaluation, blocks), new_page=False),
+            _section("Take-off and landing", field_blocks(evaluation, blocks), new_page=False),
+            _section("The maker's claims", claim_blocks(evaluation), new_page=False),
             _section("Handling", handling_blocks(evaluation), new_page=False),
-            _section("Missions", mission_blocks(evaluation, blocks)),
-            _section("What the flights taught", learnt_blocks(evaluation, blocks)),
+            _section("Missions", mission_blocks(evaluation, blocks), new_page=False),
+            _section("What the flights taught", learnt_blocks(evaluation, blocks), new_page=False),
             _section("Appendix", appendix_blocks(evaluation)),
         ],
     }
+    return {name: _bound(part) for name, part in said.items()}
+
+
+def _bound(part: Any) -> Any:
+    """The same data as it is set: numbers held to their units, apostrophes curled."""
+    if isinstance(part, str):
+        return bound(_APOSTROPHE.sub("’", part))
+    if isinstance(part, dict):
+        return {name: value if name in {"name", "type"} else _bound(value) for name, value in part.items()}
+    return [_bound(item) for item in part] if isinstance(part, list | tuple) else part
 
 
 def _figure_block(drawn: Drawn) -> Block:
@@ -109,10 +128,8 @@ def _footer(evaluation: Evaluation) -> str:
 
 
 def _headline(item: Headline) -> dict[str, str]:
-    """A number as large as it is sure: its last digit is that of its 90 % interval."""
-    width = abs(item.high - item.low) / 2
-    in_unit = float(bare(show(width, item.unit, digits=6), item.unit).replace("\u202f", "") or 0.0)
-    digits = min(first_digit(in_unit), 1) if in_unit > 0 else 0
+    """A number with the digits that its 90 % interval leaves it."""
+    digits = digits_of(item.low, item.high, item.unit, item.dimension)
     return {
         "label": item.label,
         "value": bare(show(item.value, item.unit, digits=digits), item.unit),

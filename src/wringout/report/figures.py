@@ -16,7 +16,7 @@ from wringout.charts.lines import named
 from wringout.charts.loading import loading_figure
 from wringout.charts.payload import payload_range_figure
 from wringout.charts.power import speed_power_figure
-from wringout.charts.rendering import svg
+from wringout.charts.rendering import svg, titled
 from wringout.charts.speeds import position_error_figure, stall_figure
 from wringout.charts.theme import PRINT, Look
 from wringout.charts.track import track_figure
@@ -37,43 +37,40 @@ FIELD: tuple[FieldQuantity, ...] = (
 
 @dataclass(frozen=True, slots=True)
 class Drawn:
-    """A figure: its title as a sentence, its words for those who cannot see it, and how to draw it."""
+    """A figure: its title as a sentence, its words for those who cannot see it, its drawing without title."""
 
     name: str
     title: str
     alt: str
+    svg: str
     spec: Spec | None = None
-    drawing: str = ""
 
-    def svg(self, *, with_title: bool) -> bytes:
-        """The figure as SVG, its title inside or left to the page."""
-        if self.spec is None:
-            return self.drawing.encode()
-        return svg(self.spec if with_title else untitled(self.spec)).encode()
+    @property
+    def titled(self) -> str:
+        """The drawing to stand by itself, its title inside."""
+        return self.svg if self.spec is None else titled(self.svg, self.spec)
 
 
 def figures(evaluation: Evaluation) -> Mapping[str, bytes]:
     """Every figure of the report as SVG, by name, each with its title inside."""
-    return {drawn.name: drawn.svg(with_title=True) for drawn in drawn_figures(evaluation)}
+    return {drawn.name: drawn.titled.encode() for drawn in drawn_figures(evaluation)}
 
 
 def drawn_figures(evaluation: Evaluation) -> tuple[Drawn, ...]:
     """Every figure for which the evaluation has something to show, in the order of the report."""
-    return tuple(
-        [
-            *_airplane(evaluation),
-            *_loadings(evaluation),
-            *_flights(evaluation),
-            *_performance(evaluation),
-            *_field(evaluation),
-            *_trips(evaluation),
-            *_learnt(evaluation),
-        ]
+    return (
+        *_airplane(evaluation),
+        *_loadings(evaluation),
+        *_flights(evaluation),
+        *_performance(evaluation),
+        *_field(evaluation),
+        *_trips(evaluation),
+        *_learnt(evaluation),
     )
 
 
 def _figure(name: str, spec: Spec) -> Drawn:
-    return Drawn(name, " ".join(spec["title"]["text"]), spec["description"], spec)
+    return Drawn(name, " ".join(spec["title"]["text"]), spec["description"], svg(untitled(spec)), spec)
 
 
 def _airplane(evaluation: Evaluation) -> Iterator[Drawn]:
@@ -86,7 +83,7 @@ def _airplane(evaluation: Evaluation) -> Iterator[Drawn]:
         return
     drawing = airplane_drawing(airplane, configuration, units, empty_arm=arm, look=WIDE)
     alt = drawing.split('aria-label="', 1)[1].split('"', 1)[0]
-    yield Drawn("airplane", f"{airplane.maker} {airplane.name}, to scale", alt, drawing=drawing)
+    yield Drawn("airplane", f"{airplane.maker} {airplane.name}, to scale", alt, drawing)
 
 
 def _loadings(evaluation: Evaluation) -> Iterator[Drawn]:
@@ -127,7 +124,9 @@ def _performance(evaluation: Evaluation) -> Iterator[Drawn]:
         yield _figure("stall", stall_figure(curves, made.stalls, dossier.claims, units, look=PRINT))
     if named(curves, "cruise speed against power"):
         rated = dossier.airplane.engine.rated_power
-        spec = speed_power_figure(curves, made.levels, residuals, dossier.claims, rated, units, look=PRINT)
+        spec = speed_power_figure(
+            curves, made.levels, residuals, claims=dossier.claims, rated_power=rated, units=units, look=PRINT
+        )
         yield _figure("speed-power", spec)
     if named(curves, "rate of climb against speed"):
         yield _figure("climb-speed", climb_speed_figure(curves, made.climbs, residuals, units, look=PRINT))
@@ -149,8 +148,8 @@ def _field(evaluation: Evaluation) -> Iterator[Drawn]:
                     evaluation.curves,
                     points,
                     evaluation.fit.residuals,
-                    dossier.claims,
-                    dossier.units,
+                    claims=dossier.claims,
+                    units=dossier.units,
                     look=look,
                 ),
             )

@@ -24,7 +24,8 @@ def flight_blocks(evaluation: Evaluation, figures: dict[str, Block]) -> list[Blo
         return [lead("No recording was read; this report rests on the description and the priors alone.")]
     blocks: list[Block] = [
         lead(
-            f"{capital(counted(len(flights), 'flight'))} gave {counted_kinds(found)}; each found in the recording, its span kept."
+            f"{capital(counted(len(flights), 'flight'))} gave {counted_kinds(found)}; each found in the "
+            "recording, its span kept."
         )
     ]
     for flight in flights:
@@ -38,7 +39,6 @@ def flight_blocks(evaluation: Evaluation, figures: dict[str, Block]) -> list[Blo
                     else [f"{card.name}, {card.day.isoformat()}, {card.pilot}"]
                 )
                 blocks.append(block)
-        blocks.append(_manoeuvres(flight.manoeuvres, units))
         if card.notes:
             blocks.append(text(card.notes, f"{card.pilot}'s notes, {card.name}"))
     return blocks
@@ -50,8 +50,10 @@ def _note(card: Card, units: Units) -> list[str]:
         degrees = f"{round(reading.wind_direction * 57.29578) % 360:03d}°"
         lines.append(
             f"{reading.time:%H:%M} UTC at {show(reading.elevation, units.height, digits=0)}: QNH "
-            f"{show(reading.qnh, units.pressure, digits=0)}, {show(reading.temperature, units.temperature, digits=0)}, wind {degrees} "
-            f"{show(reading.wind_speed, units.speed, reading.wind_speed_sd, digits=0)} at {show(reading.wind_height, 'm', digits=0)}"
+            f"{show(reading.qnh, units.pressure, digits=0)}, "
+            f"{show(reading.temperature, units.temperature, digits=0)}, wind {degrees} "
+            f"{show(reading.wind_speed, units.speed, reading.wind_speed_sd, digits=0)} "
+            f"at {show(reading.wind_height, 'm', digits=0)}"
         )
     return lines
 
@@ -73,7 +75,8 @@ _MEASURE_UNITS = {
 }
 
 
-def _manoeuvres(manoeuvres: tuple[Manoeuvre, ...], units: Units) -> Block:
+def manoeuvre_table(title: str, manoeuvres: tuple[Manoeuvre, ...], units: Units) -> Block:
+    """A row a manoeuvre: its span, its moments, its first measures."""
     rows: list[list[Cell]] = []
     for item in sorted(manoeuvres, key=lambda item: item.start):
         measures = []
@@ -82,7 +85,8 @@ def _manoeuvres(manoeuvres: tuple[Manoeuvre, ...], units: Units) -> Block:
                 estimate = item.measures[name]
                 unit = _unit(name, estimate.dimension.value, units)
                 measures.append(
-                    f"{name.replace('_', ' ')} {show(estimate.value, unit, estimate.sd, dimension=estimate.dimension)}"
+                    f"{name.replace('_', ' ')} "
+                    f"{show(estimate.value, unit, estimate.sd, dimension=estimate.dimension)}"
                 )
         events = ", ".join(f"{event.name} {clock(event.time)}" for event in item.events)
         rows.append([f"{clock(item.start)}–{clock(item.end)}", item.kind, events, "; ".join(measures)])
@@ -92,7 +96,7 @@ def _manoeuvres(manoeuvres: tuple[Manoeuvre, ...], units: Units) -> Block:
         Column("moments", stretch=1),
         Column("first measures, ± one standard uncertainty", stretch=2),
     )
-    return table(columns, rows, title="Manoeuvres found")
+    return table(columns, rows, title=title)
 
 
 def _unit(name: str, si: str, units: Units) -> str:

@@ -6,8 +6,19 @@ from typing import TYPE_CHECKING
 
 from wringout.quantity.dimensions import Dimension
 from wringout.quantity.showing import show
-from wringout.report.blocks import Block, Cell, Column, estimates, lead, number, origin_words, table
+from wringout.report.blocks import (
+    Block,
+    Cell,
+    Column,
+    digits_of,
+    estimates,
+    lead,
+    number,
+    origin_words,
+    table,
+)
 from wringout.report.figures import FIELD
+from wringout.report.words import listed
 
 if TYPE_CHECKING:
     from wringout.dossier.dossier import Units
@@ -41,7 +52,28 @@ def performance_blocks(evaluation: Evaluation, figures: dict[str, Block]) -> lis
 
 
 def _climb_sentence(evaluation: Evaluation) -> str:
-    return evaluation.answer[2]
+    """Stall, climb and cruise in one sentence, from the table of answers."""
+    units = evaluation.dossier.units
+    parts = []
+    for quantity, words in (
+        ("stall speed", "stalls at {} with full flap"),
+        ("rate of climb", "climbs at {} from sea level"),
+        ("cruise speed", "cruises at {}"),
+    ):
+        found = [item for item in evaluation.predictions if item.question.quantity == quantity]
+        if quantity == "stall speed":
+            last = evaluation.dossier.airplane.flaps[-1].name
+            found = [item for item in found if item.question.flap == last]
+        if found:
+            answer = words.format(show(found[0].estimate.value, unit_for(found[0], units), digits=0))
+            fraction = found[0].question.power_fraction
+            parts.append(f"{answer} on {100 * fraction:.0f} % power" if fraction else answer)
+    return f"It {listed(parts)}." if parts else "Nothing in the air was predicted."
+
+
+_POWER_NOTE = (
+    "a dot's distance across from its line: logged power against what the fit needs in the test conditions"
+)
 
 
 def _note(name: str, evaluation: Evaluation) -> list[str]:
@@ -52,12 +84,14 @@ def _note(name: str, evaluation: Evaluation) -> list[str]:
         condition = next(
             line.condition for line in evaluation.curves if line.name == "cruise speed against power"
         )
-        return [f"lines: {condition}", "a dot's distance across from its line: logged power against what the fit needs in the test conditions",
-                *(origin_words(point.origin) for point in made.levels)]  # fmt: skip
+        return [
+            f"lines: {condition}",
+            _POWER_NOTE,
+            *(origin_words(point.origin) for point in made.levels),
+        ]
     if name.startswith("climb"):
-        condition = next(
-            line.condition for line in evaluation.curves if line.name.startswith("rate of climb against")
-        )
+        curve = f"rate of climb against {name.removeprefix('climb-')}"
+        condition = next(line.condition for line in evaluation.curves if line.name == curve)
         return [
             f"lines: {condition}",
             *(origin_words(point.origin) for point in made.climbs if point.power == "full"),
@@ -89,6 +123,12 @@ def field_blocks(evaluation: Evaluation, figures: dict[str, Block]) -> list[Bloc
     if ground:
         blocks.append(_answers(ground, units, "What the fitted airplane needs of a field"))
     return blocks
+
+
+_UNDER = {
+    True: ("± one standard uncertainty; still-air roll: classical reduction to standard mass and density",),
+    False: ("± one standard uncertainty; braking: mean deceleration over g, slope and wind taken out",),
+}
 
 
 def _flown(evaluation: Evaluation, units: Units) -> list[Block]:
@@ -125,9 +165,18 @@ def _flown(evaluation: Evaluation, units: Units) -> list[Block]:
             else estimates([point.mean_braking for point in made.landings], "")
         )
         rows: list[list[Cell]] = [
-            [point.origin.point, point.conditions.configuration, f"{point.technique}, {point.surface}",
-             number(point.conditions.mass.value, units.mass, 0), wind, number(point.slope.value, "%", 1, Dimension.SLOPE),
-             roll, air, speed, rest]
+            [
+                point.origin.point,
+                point.conditions.configuration,
+                f"{point.technique}, {point.surface}",
+                number(point.conditions.mass.value, units.mass, 0),
+                wind,
+                number(point.slope.value, "%", 1, Dimension.SLOPE),
+                roll,
+                air,
+                speed,
+                rest,
+            ]
             for point, wind, roll, air, speed, rest in zip(
                 points,
                 estimates([point.head_wind for point in points], units.speed, 0),
@@ -137,12 +186,12 @@ def _flown(evaluation: Evaluation, units: Units) -> list[Block]:
                 last,
                 strict=True,
             )
-        ]  # fmt: skip
+        ]
         blocks.append(
             table(
                 columns,
                 rows,
-                f"± one standard uncertainty. {'Still-air roll: classical reduction to standard mass and density.' if take_off else ''}",
+                *_UNDER[take_off],
                 title=words,
             )
         )
@@ -153,7 +202,7 @@ def _answers(predictions: list[Prediction], units: Units, title: str) -> Block:
     rows: list[list[Cell]] = []
     for item in predictions:
         unit = unit_for(item, units)
-        digits = 1 if unit in {"kt", "L/h", ""} else 0
+        digits = digits_of(item.low, item.high, unit, item.estimate.dimension)
         rows.append(
             [
                 item.question.quantity,

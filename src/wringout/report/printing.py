@@ -3,18 +3,17 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Sequence
 from datetime import UTC, datetime
 from pathlib import Path
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING
 
 from wringout.charts.typefaces import FONT_DIRECTORY
 from wringout.report.content import content
-from wringout.report.figures import drawn_figures, figures
+from wringout.report.figures import Drawn, drawn_figures
 
 if TYPE_CHECKING:
     from wringout.evaluation.evaluation import Evaluation
-
-Paper = Literal["a4", "us-letter"]
 
 _TEMPLATE = Path(__file__).parent / "field_book.typ"
 
@@ -39,16 +38,31 @@ def pdf(evaluation: Evaluation, *, paper: str = "a4") -> bytes:
     ValueError
         Another paper.
     """
+    return _printed(evaluation, drawn_figures(evaluation), paper)
+
+
+def write_report(evaluation: Evaluation, *, paper: str = "a4") -> tuple[str, ...]:
+    """Write the report and its figures under `report/` of the dossier; their paths in it, the PDF first."""
+    from wringout.dossier import write_file
+
+    drawn = drawn_figures(evaluation)
+    files = {"report/report.pdf": _printed(evaluation, drawn, paper)}
+    files |= {f"report/figures/{item.name}.svg": item.titled.encode() for item in drawn}
+    for path, data in files.items():
+        write_file(evaluation.dossier.root, path, data)
+    return tuple(files)
+
+
+def _printed(evaluation: Evaluation, drawn: Sequence[Drawn], paper: str) -> bytes:
     if paper not in ("a4", "us-letter"):
         raise ValueError(f"paper '{paper}' is not known: use 'a4' or 'us-letter'")
     import typst
 
-    drawn = drawn_figures(evaluation)
     data = content(evaluation, drawn, paper=paper)
     files = {
         "main.typ": _TEMPLATE.read_bytes(),
         "content.json": json.dumps(data, ensure_ascii=False, allow_nan=False).encode(),
-        **{f"figures/{item.name}.svg": item.svg(with_title=False) for item in drawn},
+        **{f"figures/{item.name}.svg": item.svg.encode() for item in drawn},
     }
     day = evaluation.dossier.day
     made: bytes = typst.compile(  # type: ignore[call-overload]  # its types leave out the files in memory it takes
@@ -60,15 +74,3 @@ def pdf(evaluation: Evaluation, *, paper: str = "a4") -> bytes:
         timestamp=datetime(day.year, day.month, day.day, tzinfo=UTC),
     )
     return made
-
-
-def write_report(evaluation: Evaluation, *, paper: str = "a4") -> tuple[str, ...]:
-    """Write the report and its figures under `report/` of the dossier; their paths in it, the PDF first."""
-    from wringout.dossier import write_file
-
-    written = ["report/report.pdf"]
-    write_file(evaluation.dossier.root, written[0], pdf(evaluation, paper=paper))
-    for name, drawing in figures(evaluation).items():
-        written.append(f"report/figures/{name}.svg")
-        write_file(evaluation.dossier.root, written[-1], drawing)
-    return tuple(written)

@@ -6,7 +6,10 @@ from collections import Counter
 from typing import TYPE_CHECKING, get_args
 
 from wringout.claims.verdict import Finding, Verdict
-from wringout.report.blocks import Block, Cell, Column, fail, lead, origin_words, table
+from wringout.dossier.claim import CLAIM_DIMENSIONS, Claim
+from wringout.dossier.dossier import Units
+from wringout.quantity.showing import show_estimate
+from wringout.report.blocks import Block, Cell, Column, fail, lead, origin_words, table, unit_of
 from wringout.report.words import counted, listed
 
 if TYPE_CHECKING:
@@ -22,6 +25,7 @@ def verdict_table(evaluation: Evaluation) -> list[Block]:
     rows: list[list[Cell]] = [
         [
             verdict.claim.statement,
+            _found(verdict, evaluation.dossier.units),
             fail(verdict.finding) if verdict.finding in _FAILING else verdict.finding,
             verdict.probability,
             chance(verdict),
@@ -30,6 +34,7 @@ def verdict_table(evaluation: Evaluation) -> list[Block]:
     ]
     columns = (
         Column("the maker's claim", stretch=1),
+        Column("what was found"),
         Column("verdict"),
         Column("probability that it holds", "0 to 1", "rule"),
         Column("", kind="number"),
@@ -52,6 +57,26 @@ def claim_blocks(evaluation: Evaluation) -> list[Block]:
     ]
     blocks += [_claim(verdict) for verdict in evaluation.verdicts]
     return blocks
+
+
+def _found(verdict: Verdict, units: Units) -> str:
+    """The figure that the evidence gives at the claim's conditions, the measured one first."""
+    figures = [row.figure for row in verdict.evidence if row.figure is not None]
+    if not figures:
+        return "–"
+    return show_estimate(figures[0], claim_unit(verdict.claim, units))
+
+
+def claim_unit(claim: Claim, units: Units) -> str:
+    """The unit in which the claim's figure is shown beside the evaluation's own."""
+    by_quantity = {
+        "rate of climb": units.vertical_speed,
+        "service ceiling": units.height,
+        "range": units.range,
+        "endurance": "h",
+        "battery endurance": "min",
+    }
+    return by_quantity.get(claim.quantity) or unit_of(CLAIM_DIMENSIONS[claim.quantity], units)
 
 
 def chance(verdict: Verdict) -> str:

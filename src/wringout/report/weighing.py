@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from wringout.loading.loading_report import LoadingReport
 from wringout.quantity.showing import show, show_estimate
-from wringout.report.blocks import Block, Cell, Column, estimates, fail, lead, number, table
+from wringout.report.blocks import Block, Cell, Column, estimates, fail, lead, number, table, together
 
 if TYPE_CHECKING:
     from wringout.dossier.dossier import Units
@@ -23,7 +23,8 @@ def weighing_blocks(evaluation: Evaluation, figures: dict[str, Block]) -> list[B
         blocks.append(
             lead(
                 f"Empty it weighs {show_estimate(first.mass, units.mass)} with its centre of gravity "
-                f"{show(first.arm.value, units.arm, first.arm.sd, digits=0)} aft of the datum ({first.configuration}).",
+                f"{show(first.arm.value, units.arm, first.arm.sd, digits=0)} aft of the datum "
+                f"({first.configuration}).",
                 first.mass.source,
             )
         )
@@ -47,14 +48,26 @@ def weighing_blocks(evaluation: Evaluation, figures: dict[str, Block]) -> list[B
         )
     for item in empty:
         rows: list[list[Cell]] = [
-            [row.name, number(row.reading, units.mass, 1), number(row.tare, units.mass, 1), number(row.mass, units.mass, 1),
-             number(row.arm, units.arm, 0), number(row.moment, "kg·m", 1)]
+            [
+                row.name,
+                number(row.reading, units.mass, 1),
+                number(row.tare, units.mass, 1),
+                number(row.mass, units.mass, 1),
+                number(row.arm, units.arm, 0),
+                number(row.moment, "kg·m", 1),
+            ]
             for row in item.rows
-        ]  # fmt: skip
+        ]
         rows.append(
-            [f"empty, {item.configuration}", "", "", number(item.mass.value, units.mass, 1),
-             number(item.arm.value, units.arm, 0), number(item.moment, "kg·m", 1)]
-        )  # fmt: skip
+            [
+                f"empty, {item.configuration}",
+                "",
+                "",
+                number(item.mass.value, units.mass, 1),
+                number(item.arm.value, units.arm, 0),
+                number(item.moment, "kg·m", 1),
+            ]
+        )
         blocks.append(
             table(_row_columns(units), rows, title=f"How the empty mass adds up: {item.configuration}")
         )
@@ -76,6 +89,7 @@ def _row_columns(units: Units) -> tuple[Column, ...]:
 
 def _loading(card: str, report: LoadingReport, units: Units, figures: dict[str, Block]) -> list[Block]:
     blocks: list[Block] = []
+    parts: list[Block] = []
     figure = next((block for name, block in figures.items() if name == f"loading-{card}"), None)
     if figure is not None:
         rows = [
@@ -83,11 +97,11 @@ def _loading(card: str, report: LoadingReport, units: Units, figures: dict[str, 
             for row in report.rows
         ]
         figure["note"] = [f"{card}, {report.configuration}", *rows, *report.notes]
-        blocks.append(figure)
+        parts.append(figure)
     states: list[list[Cell]] = []
     for state in report.states:
         margin = min(state.forward, state.aft)
-        words = number(margin, units.arm, 0)
+        words, room = number(margin, units.arm, 0), number(state.mass_margin, units.mass, 1)
         states.append(
             [
                 state.name,
@@ -95,10 +109,10 @@ def _loading(card: str, report: LoadingReport, units: Units, figures: dict[str, 
                 *estimates([state.mass], units.mass, digits=1),
                 *estimates([state.cg], units.arm, digits=0),
                 words if margin >= 0 else fail(words),
-                number(state.mass_margin, units.mass, 1) if state.mass_margin >= 0 else fail(number(state.mass_margin, units.mass, 1)),
+                room if state.mass_margin >= 0 else fail(room),
                 state.nearest,
             ]
-        )  # fmt: skip
+        )
     columns = (
         Column("moment of the flight"),
         Column("fuel", units.fuel, "number"),
@@ -108,7 +122,7 @@ def _loading(card: str, report: LoadingReport, units: Units, figures: dict[str, 
         Column("mass margin", units.mass, "number"),
         Column("nearest edge", stretch=1),
     )
-    blocks.append(table(columns, states))
+    blocks.append(together(*parts, table(columns, states)))
     over = [check for check in report.limits if not check.within]
     if over:
         blocks.append(
