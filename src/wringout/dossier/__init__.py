@@ -2,6 +2,7 @@
 
 from wringout.dossier.creation import create
 from wringout.dossier.dossier import Dossier, Load, Mission, Strip, Units
+from wringout.dossier.editing import set_value
 from wringout.dossier.files import read_file, write_file
 from wringout.dossier.reading import check, load
 
@@ -15,5 +16,6 @@ __all__ = [
     "create",
     "load",
     "read_file",
+    "set_value",
     "write_file",
 ]

@@ -83,7 +83,10 @@ def key_path(attribute: str) -> Path:
 
 
 def _faults(part: object) -> tuple[Fault, ...]:
-    return tuple((key_path(problem.field or ""), problem) for problem in part_problems(part))
+    return tuple(
+        (key_path(problem.field or ""), Problem(problem.what, problem.mend))
+        for problem in part_problems(part)
+    )
 
 
 class GeometryTable(Table):

@@ -86,7 +86,7 @@ class ConditionsTable(Table):
     def faults(self) -> tuple[Fault, ...]:
         if self.power is not None and self.power > 1:
             problem = Problem(
-                f"a power of {self.power:.0%} of rated power is more than all", 'write it like "75 %"'
+                f"{self.power * 100:g} % of rated power is more than all", 'write it like "75 %"'
             )
             return ((("power",), problem),)
         return ()

@@ -22,9 +22,16 @@ def read_tables(document: Document, kind: type[File]) -> tuple[File | None, tupl
     try:
         return kind.model_validate(document.data), ()
     except ValidationError as error:
+        details = error.errors(include_url=False)
+        mistyped = {
+            (*path[:-1], near)
+            for path in (tuple(detail["loc"]) for detail in details if detail["type"] == "extra_forbidden")
+            if (near := _nearest_key(path, kind)) is not None
+        }
         problems = [
             document.problem(path, problem)
-            for detail in error.errors(include_url=False)
+            for detail in details
+            if not (detail["type"] == "missing" and tuple(detail["loc"]) in mistyped)
             for path, problem in _problems(detail, kind)
         ]
         return None, tuple(sorted(problems, key=lambda problem: problem.line or 0))
@@ -38,7 +45,7 @@ def _problems(detail: ErrorDetails, kind: type[Table]) -> Iterator[tuple[Path, P
         for inner, problem in zip(paths, context["problems"], strict=True):
             yield path + inner, problem
     elif detail["type"] == "extra_forbidden":
-        yield path, _unknown_key(path, _model_at(kind, path[:-1]))
+        yield path, _unknown_key(path, kind)
     elif detail["type"] == "missing":
         yield path, _missing(path, detail["input"])
     else:
@@ -56,14 +63,21 @@ def _missing(path: Path, around: Any) -> Problem:
     return Problem(f"'{key}' is missing", "add it to this table")
 
 
-def _unknown_key(path: Path, model: type[BaseModel] | None) -> Problem:
-    key = str(path[-1])
-    known = list(model.model_fields) if model else []
-    near = get_close_matches(key.lower().replace("-", "_").replace(" ", "_"), known, n=1, cutoff=0.6)
-    what = f"there is no key '{key[:60]}' here"
-    if near:
-        return Problem(what, f"write '{near[0]}' if that is meant")
-    return Problem(what, f"use one of {', '.join(known)}" if known else "remove it")
+def _unknown_key(path: Path, kind: type[Table]) -> Problem:
+    what = f"there is no key '{str(path[-1])[:60]}' here"
+    near = _nearest_key(path, kind)
+    if near is not None:
+        return Problem(what, f"write '{near}' if that is meant")
+    model = _model_at(kind, path[:-1])
+    return Problem(what, f"use one of {', '.join(model.model_fields)}" if model else "remove it")
+
+
+def _nearest_key(path: Path, kind: type[Table]) -> str | None:
+    """The key that was probably meant by an unknown one."""
+    model = _model_at(kind, path[:-1])
+    key = str(path[-1]).lower().replace("-", "_").replace(" ", "_")
+    near = get_close_matches(key, list(model.model_fields), n=1, cutoff=0.6) if model else []
+    return near[0] if near else None
 
 
 def _model_at(kind: type[BaseModel], path: Path) -> type[BaseModel] | None:

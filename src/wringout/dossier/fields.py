@@ -15,7 +15,7 @@ from wringout.problems import InputError, Problem
 from wringout.quantity.dimensions import Dimension
 from wringout.quantity.estimate import Estimate
 from wringout.quantity.text import parse, parse_estimate
-from wringout.quantity.units import WORDS, find_unit, unit_dimension
+from wringout.quantity.units import WORDS, find_unit, unit_dimension, unit_symbols
 
 T = TypeVar("T")
 Fault = tuple[Path, Problem]  # where, from the table, and what
@@ -212,15 +212,16 @@ def _any_estimate(value: Any) -> Estimate:
     return parse_estimate(value, dimension, "dossier")
 
 
-def _unit_of(*dimensions: Dimension) -> PlainValidator:
+def _unit_of(dimension: Dimension) -> PlainValidator:
     def read(value: Any) -> str:
         text = _name(value)
-        for dimension in dimensions[:-1]:
-            try:
-                return find_unit(text, dimension).symbol
-            except InputError:
-                continue
-        return find_unit(text, dimensions[-1]).symbol
+        try:
+            return find_unit(text, dimension).symbol
+        except InputError:
+            symbols = ", ".join(unit_symbols(dimension))
+            raise InputError(
+                Problem(f"'{text}' is no unit of {WORDS[dimension].name}", f"use one of {symbols}")
+            ) from None
 
     return reader(read)
 

@@ -148,13 +148,15 @@ def _read(root: Path, *, deep: bool) -> _Reading:
     airplane = _airplane(reading, airplane_document, names)
 
     strips: tuple[Strip, ...] = ()
-    strip_names: tuple[str, ...] = ()
     if _present(reading, paths["strips"], "strips" in named):
         data = reading.bytes_of(paths["strips"], _LARGEST_STRIPS)
         if data is not None:
             strips, strip_names, problems = read_strips(paths["strips"], data)
             reading.report(*problems)
-    names = names.with_kind("strip", strip_names)
+            # Of a table that cannot be read it is not known which strips it would have named.
+            names = names if strip_names is None else names.with_kind("strip", strip_names)
+    else:
+        names = names.with_kind("strip", ())
 
     card_documents = [document for path in _cards(reading) if (document := reading.document(path))]
     cards: list[Card] = []
@@ -251,7 +253,10 @@ def _airplane(reading: _Reading, document: Document | None, names: Names) -> Air
             path = key_path(problem.field or "")
             if path[:1] == ("empty",):
                 path = ("weighing" if model.weighing else "empty_record", *path[1:])
-            reading.report(document.problem(path, Problem(problem.what, problem.mend)))
+            placed = document.problem(path, Problem(problem.what, problem.mend))
+            told = {(known.file, known.line, known.field) for known in reading.problems}
+            if (placed.file, placed.line, placed.field) not in told:
+                reading.report(placed)
         return None
 
 

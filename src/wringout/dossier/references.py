@@ -84,7 +84,10 @@ def airplane_names(airplane: Mapping[str, Any] | None) -> Names:
     """The names in an airplane's data; nothing can be checked against an airplane that cannot be read."""
     if airplane is None:
         return Names({})
-    known = {kind: tuple(name for _, name in found(airplane, pattern)) for kind, pattern in _NAMED.items()}
+    known = {
+        kind: tuple(dict.fromkeys(name for _, name in found(airplane, pattern)))
+        for kind, pattern in _NAMED.items()
+    }
     known["electrical source"] = ("alternator", *known["battery"])
     return Names(known)
 

@@ -18,21 +18,24 @@ COLUMNS = (*REQUIRED, "obstacle_near", "obstacle_far", "one_way", "note")
 _MOST_ROWS = 100_000
 
 
-def read_strips(file: str, data: bytes) -> tuple[tuple[Strip, ...], tuple[str, ...], tuple[Problem, ...]]:
+def read_strips(
+    file: str, data: bytes
+) -> tuple[tuple[Strip, ...], tuple[str, ...] | None, tuple[Problem, ...]]:
     """The strips of a table, the names that it gives, and every problem of it.
 
-    A row with a problem gives no strip, but its name counts as given.
+    A row with a problem gives no strip, but its name counts as given; the names are None where the table
+    cannot be read.
     """
     try:
         text = text_of(file, data)
     except InputError as error:
-        return (), (), error.problems
+        return (), None, error.problems
     reader = csv.reader(text.split("\n"), strict=True)
     try:
         header = [cell.strip() for cell in next(reader)]
         problems = _header_problems(file, header)
         if problems:
-            return (), (), problems
+            return (), None, problems
         return _rows(file, header, reader)
     except (csv.Error, StopIteration) as error:
         problem = Problem(
@@ -41,7 +44,7 @@ def read_strips(file: str, data: bytes) -> tuple[tuple[Strip, ...], tuple[str, .
             file,
             max(reader.line_num, 1),
         )
-        return (), (), (problem,)
+        return (), None, (problem,)
 
 
 def _header_problems(file: str, header: list[str]) -> tuple[Problem, ...]:
@@ -63,7 +66,7 @@ def _header_problems(file: str, header: list[str]) -> tuple[Problem, ...]:
 
 def _rows(
     file: str, header: list[str], reader: Any
-) -> tuple[tuple[Strip, ...], tuple[str, ...], tuple[Problem, ...]]:
+) -> tuple[tuple[Strip, ...], tuple[str, ...] | None, tuple[Problem, ...]]:
     strips: list[Strip] = []
     problems: list[Problem] = []
     lines: dict[str, int] = {}
@@ -74,6 +77,7 @@ def _rows(
         if len(row) != len(header):
             what = f"the row has {len(row)} cells, the first row has {len(header)}"
             problems.append(Problem(what, "put a text with commas into double quotes", file, line))
+            lines.setdefault(row[min(header.index("name"), len(row) - 1)].strip(), line)
             continue
         if len(lines) >= _MOST_ROWS:
             problems.append(
