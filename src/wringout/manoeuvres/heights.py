@@ -1,4 +1,4 @@
-"""Heights in which lift-off and touchdown are sought, raw and smoothed."""
+"""Heights in which lift-off and touchdown are sought, raw and smoothed, with the errors that they show at rest."""
 
 from dataclasses import dataclass
 
@@ -14,51 +14,49 @@ GRAVITY = 9.80665
 STATIC_ERROR = (
     0.02  # of the airspeed, by the static port's position near the ground; common practice, no source
 )
+STANDING = 1.0  # m/s over the ground
+LAG = 20.0  # s over which the wander of a standing airplane's height is taken
+# m/√s of wander where the record does not show it, counted as this many lags; common practice, no source
+USUAL_WANDER = {"geometric height": 0.3, "pressure altitude": 0.1}
+USUAL_LAGS = 3.0
+LEAST_WANDER = 0.1
 
 
 @dataclass(frozen=True, slots=True)
 class Height:
     """One source of height [m]: raw samples at their own times, the smoothed path at the recording's times.
 
-    `systematic` is a standard deviation common to all samples of one take-off or landing relative to its ground, as a
-    function of speed: systematic = coefficient · V².
+    A raw sample's error is jitter of standard deviation `noise` [m] and a random walk of `wander` [m/√s]. `static` times squared
+    airspeed [s²/m] is the standard deviation of an error by the static port.
     """
 
     name: str
     time: FloatArray
     values: FloatArray
-    noise: float  # of one raw sample
+    noise: float
+    wander: float
     up: FloatArray
     up_speed: FloatArray
     up_sd: FloatArray
-    systematic: float
+    static: float
 
     def bias(self, speed: float) -> float:
-        """Standard deviation of the common error at a speed [m]."""
-        return self.systematic * speed**2
+        """Standard deviation of the static port's error at a speed [m]."""
+        return self.static * speed**2
 
 
 def heights(motion: Motion) -> tuple[Height, ...]:
     """The sources that the recording has, geometric height first."""
     sources = []
+    smoothed = (motion.path.up, motion.path.up_speed, motion.path.height_sd)
     geometric = motion.channel("height")
     pressure = motion.channel("pressure_altitude")
     if geometric is not None:
-        sources.append(
-            _source(
-                motion,
-                "geometric height",
-                geometric,
-                (motion.path.up, motion.path.up_speed, motion.path.height_sd),
-                0.0,
-            )
-        )
+        sources.append(_source(motion, "geometric height", geometric, smoothed, 0.0))
     if pressure is not None:
-        smoothed = None
-        if geometric is None:
-            smoothed = (motion.path.up, motion.path.up_speed, motion.path.height_sd)
         # an airspeed error ε by a wrong static pressure is an altitude error of ε V²/g
-        sources.append(_source(motion, "pressure altitude", pressure, smoothed, STATIC_ERROR / GRAVITY))
+        own = smoothed if geometric is None else None
+        sources.append(_source(motion, "pressure altitude", pressure, own, STATIC_ERROR / GRAVITY))
     return tuple(sources)
 
 
@@ -67,17 +65,44 @@ def _source(
     name: str,
     values: FloatArray,
     smoothed: tuple[FloatArray, FloatArray, FloatArray] | None,
-    systematic: float,
+    static: float,
 ) -> Height:
     valid = np.isfinite(values)
     time, raw = motion.time[valid], values[valid]
-    measured = _measured(time, raw)
     floor = (step_of(raw) or 0.0) / np.sqrt(12)
-    noise = estimate_noise(measured, max(floor, 0.02))
+    noise = estimate_noise(_measured(time, raw), max(floor, 0.02))
     if smoothed is None:
         path = smooth_axes(noise.applied(_measured(motion.time, values)), noise.jerk_density)
         smoothed = (path.position[:, 0], path.speed[:, 0], path.position_sd)
-    return Height(name, time, raw, noise.position_sd, *smoothed, systematic)
+    return Height(
+        name,
+        time,
+        raw,
+        noise.position_sd,
+        _wander(motion, time, raw, noise.position_sd, name),
+        *smoothed,
+        static,
+    )
+
+
+def _wander(motion: Motion, time: FloatArray, values: FloatArray, noise: float, name: str) -> float:
+    """Random walk [m/√s] of the height of a standing airplane, joined with the usual one by their weights."""
+    standing = np.interp(time, motion.time, motion.ground_speed) < STANDING
+    later = np.searchsorted(time, time + LAG)
+    usable = np.flatnonzero(standing & (later < len(time)))
+    later = later[usable]
+    # standing all the while, and no hole between
+    count = np.concatenate(([0], np.cumsum(~standing)))
+    good = (count[later + 1] == count[usable]) & (time[later] - time[usable] < 1.5 * LAG)
+    usable, later = usable[good], later[good]
+    usual = USUAL_WANDER[name] ** 2
+    if not len(usable):
+        return float(np.sqrt(usual))
+    steps = (values[later] - values[usable]) ** 2 - 2 * noise**2
+    rate = max(float(np.mean(steps / (time[later] - time[usable]))), 0.0)
+    lags = len(usable) * float(np.median(np.diff(time))) / LAG
+    joined = (rate * lags + usual * USUAL_LAGS) / (lags + USUAL_LAGS)
+    return max(float(np.sqrt(joined)), LEAST_WANDER)
 
 
 def _measured(time: FloatArray, values: FloatArray) -> Measured:

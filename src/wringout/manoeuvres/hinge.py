@@ -1,14 +1,16 @@
 """When the wheels left or met the ground, from the height alone.
 
-Along the ground the height follows the strip; from lift-off on it bends into a climb. With s the time since lift-off, w the steady climb
-rate and T the time that the bend lasts,
+Along the ground the height follows the strip; from lift-off on it bends into a climb. With s the time since lift-off, w the
+steady climb rate, T the time that the bend lasts and f the share of w that the wheels have at once,
 
-    h = h₀ + slope · x + w g(s),   g = 0 (s < 0),  s²/(2T) (0 ≤ s ≤ T),  s − T/2 (s > T).
+    h = h₀ + slope · x + w g(s),   g = 0 (s < 0),  f s + (1 − f) s²/(2T) (0 ≤ s ≤ T),  s − (1 − f) T/2 (s > T).
 
-For each (lift-off, T) of a grid the rest is linear; the likelihood over the grid gives the moment and its standard deviation.
-A touchdown is the same with time reversed.
+An airplane lifts off softly, f = 0. A touchdown is the same with time reversed, and may be firm: f up to ½ is tried.
+For each (moment, T, f) of a grid the rest is linear; the likelihood over the grid gives the moment and its standard deviation.
+A height's errors are jitter, which averages out, and wander, which does not: a random walk.
 """
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
@@ -17,9 +19,14 @@ from wringout.manoeuvres.heights import Height
 from wringout.recordings.recording import FloatArray
 
 GRID = 0.1  # s between moments tried
-BENDS = (0.5, 1.0, 1.5, 2.5, 4.0, 6.0)  # s that the bend may last
+# s that the bend may last, and how likely each is; common practice, no source
+BENDS = {0.5: 0.1, 1.0: 0.3, 2.0: 1.0, 3.0: 1.0, 4.0: 1.0, 6.0: 0.3}
+FIRMNESS = {1: (0.0,), -1: (0.0, 0.25, 0.5)}  # shares of the steady rate at the wheels' moment, by direction
 SLOPE_SD = 0.03  # of strips, a priori
-LOWEST_SD = 0.1  # s; nobody knows lift-off closer: wheels leave one by one
+RATE_SD = 10.0  # m/s of climb, a priori: nothing is known
+# s by which no path is quite this curve, and wheels leave one by one; common practice, no source
+LOWEST_SD = {1: 0.2, -1: 0.3}
+MOST_SAMPLES = 200  # heights used; more in a few seconds say nothing new
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,11 +39,17 @@ class Hinge:
     height_sd: float
     slope: float
     slope_sd: float
-    residual: float  # rms [m]
+    residual: float  # rms of the heights about the best fit [m]
 
 
 def hinge(
-    height: Height, along_time: FloatArray, along: FloatArray, start: float, end: float, direction: int
+    height: Height,
+    along_time: FloatArray,
+    along: FloatArray,
+    start: float,
+    end: float,
+    direction: int,
+    log_prior: Callable[[FloatArray], FloatArray] | None = None,
 ) -> Hinge | None:
     """The moment between `start` and `end` at which the height leaves (direction 1) or meets (−1) the strip.
 
@@ -50,93 +63,92 @@ def hinge(
         The span fitted: rolling at one end, well above the obstacle height at the other. [s]
     direction : int
         1 for a lift-off, −1 for a touchdown.
+    log_prior : callable, optional
+        What is known of the moment beside the height, as the logarithm of a density over moments.
 
     Returns
     -------
     Hinge or None
-        None with fewer than six heights in the span.
+        None with fewer than six heights in the span, or where no climb fits them.
     """
-    inside = (height.time >= start) & (height.time <= end)
-    time, values = height.time[inside], height.values[inside]
-    if len(time) < 6:
+    inside = np.flatnonzero((height.time >= start) & (height.time <= end))
+    if len(inside) < 6:
         return None
-    x = np.interp(time, along_time, along)
+    inside = inside[:: len(inside) // MOST_SAMPLES + 1]
+    time, values = height.time[inside], height.values[inside]
+    middle = float(np.median(values))
+    whitening = _whitening(time, height.noise, height.wander)
+    right = whitening @ (values - middle)
     # at least two heights on either side, or the fit has nothing to hold on to
     tried = np.arange(time[1], time[-2] + GRID / 2, GRID)
-    middle = float(np.median(values))
-    cost = np.full((len(tried), len(BENDS)), np.inf)
-    solutions = np.zeros((len(tried), len(BENDS), 3))
-    for i, moment in enumerate(tried):
-        since = direction * (time - moment)
-        x0 = float(np.interp(moment, along_time, along))
-        rolled = np.where(since < 0, x - x0, 0.0)
-        for j, bend in enumerate(BENDS):
-            rise = np.where(since <= 0, 0.0, np.where(since < bend, since**2 / (2 * bend), since - bend / 2))
-            columns = np.stack((np.ones_like(time), rolled, rise), axis=1)
-            weighted = np.vstack((columns / height.noise, [[0.0, 1 / SLOPE_SD, 0.0]]))
-            right = np.concatenate(((values - middle) / height.noise, [0.0]))
-            solution = np.linalg.lstsq(weighted, right, rcond=None)[0]
-            left = right - weighted @ solution
-            if solution[2] > 0:
-                cost[i, j] = float(left @ left)
-                solutions[i, j] = solution
-    if not np.isfinite(cost).any():
-        return None
-    best = np.unravel_index(int(np.argmin(cost)), cost.shape)
-    scale = _inflation(
-        time,
-        values - middle,
-        tried[best[0]],
-        BENDS[best[1]],
-        solutions[best],
-        x,
-        direction,
-        height.noise,
-        along_time,
-        along,
+    moment, bend, firm = (
+        each.ravel() for each in np.meshgrid(tried, list(BENDS), FIRMNESS[direction], indexing="ij")
     )
-    weight = np.exp(-0.5 * (cost - cost[best]) / scale)
+    x = np.interp(time, along_time, along)
+    columns = _columns(time, x, moment, bend, firm, np.interp(moment, along_time, along), direction)
+    seen = np.einsum("ij,kjc->kic", whitening, columns, optimize=True)
+    prior = np.diag([0.0, SLOPE_SD**-2, RATE_SD**-2])
+    normal = seen.transpose(0, 2, 1) @ seen + prior
+    covariance = np.linalg.inv(normal + 1e-12 * np.eye(3))
+    solution = np.einsum("kab,kb->ka", covariance, seen.transpose(0, 2, 1) @ right)
+    cost = np.sum((right - np.einsum("kic,kc->ki", seen, solution)) ** 2, axis=1)
+    cost += solution[:, 1] ** 2 / SLOPE_SD**2
+    # the linear coefficients integrated out, not only maximised: their room counts too
+    cost += np.linalg.slogdet(normal)[1]
+    cost -= 2 * np.log(np.array([BENDS[float(each)] for each in bend]))
+    cost[solution[:, 2] <= 0] = np.inf
+    best = int(np.argmin(cost))
+    if not np.isfinite(cost[best]):
+        return None
+    left = right - seen[best] @ solution[best]
+    misfit = max(float(left @ left) / max(len(left) - 5, 1), 1.0)
+    density = -0.5 * (cost - cost[best]) / misfit
+    if log_prior is not None:
+        density += log_prior(moment)
+    weight = np.exp(density - density.max())
     weight /= weight.sum()
-    at = float(np.sum(weight * tried[:, None]))
-    spread = float(np.sqrt(max(np.sum(weight * (tried[:, None] - at) ** 2), 0.0)))
-    ground = float(np.sum(weight * solutions[:, :, 0]))
-    ground_spread = float(np.sqrt(np.sum(weight * (solutions[:, :, 0] - ground) ** 2)))
-    slope = float(np.sum(weight * solutions[:, :, 1]))
-    rolling = direction * (time - at) < 0
-    count = max(int(np.count_nonzero(rolling)), 1)
-    mean_sd = height.noise * np.sqrt(scale / count)
-    reach = float(np.std(x[rolling])) if count > 2 else 0.0
-    slope_sd = 1 / np.sqrt(1 / SLOPE_SD**2 + count * reach**2 / (height.noise**2 * scale))
+
+    def mean_and_sd(values: FloatArray, variance: FloatArray | float) -> tuple[float, float]:
+        mean = float(weight @ values)
+        return mean, float(np.sqrt(weight @ ((values - mean) ** 2 + variance)))
+
+    at, spread = mean_and_sd(moment, 0.0)
+    ground, ground_sd = mean_and_sd(solution[:, 0], misfit * covariance[:, 0, 0])
+    slope, slope_sd = mean_and_sd(solution[:, 1], misfit * covariance[:, 1, 1])
+    raw = values - middle - columns[best] @ solution[best]
     return Hinge(
         at,
-        float(np.hypot(spread, LOWEST_SD)),
+        float(np.hypot(spread, LOWEST_SD[direction])),
         ground + middle,
-        float(np.hypot(ground_spread, 2 * mean_sd)),
+        ground_sd,
         slope,
-        float(slope_sd),
-        float(height.noise * np.sqrt(cost[best] / len(time))),
+        slope_sd,
+        float(np.sqrt(np.mean(raw**2))),
     )
 
 
-def _inflation(
+def _whitening(time: FloatArray, noise: float, wander: float) -> FloatArray:
+    """The matrix that turns jitter and random walk into independent errors of one."""
+    since = time - time[0]
+    covariance = wander**2 * np.minimum(since[:, None], since[None, :]) + noise**2 * np.eye(len(time))
+    factor = np.linalg.cholesky(covariance)
+    whitening: FloatArray = np.linalg.solve(factor, np.eye(len(time)))
+    return whitening
+
+
+def _columns(
     time: FloatArray,
-    values: FloatArray,
-    moment: float,
-    bend: float,
-    solution: FloatArray,
     x: FloatArray,
+    moment: FloatArray,
+    bend: FloatArray,
+    firm: FloatArray,
+    at: FloatArray,
     direction: int,
-    noise: float,
-    along_time: FloatArray,
-    along: FloatArray,
-) -> float:
-    """By how much the cost overstates what the heights know: misfit beyond their noise, and errors that last."""
-    since = direction * (time - moment)
-    x0 = float(np.interp(moment, along_time, along))
-    rise = np.where(since <= 0, 0.0, np.where(since < bend, since**2 / (2 * bend), since - bend / 2))
-    left = values - solution[0] - solution[1] * np.where(since < 0, x - x0, 0.0) - solution[2] * rise
-    misfit = float(left @ left) / (noise**2 * max(len(left) - 5, 1))
-    power = float(left @ left)
-    kept = float(left[1:] @ left[:-1]) / power if power > 0 else 0.0
-    kept = min(max(kept, 0.0), 0.9)
-    return max(misfit, 1.0) * (1 + kept) / (1 - kept)
+) -> FloatArray:
+    """Strip height, strip slope and climb rate as seen by each height, for each (moment, bend, firmness): shape (k, n, 3)."""
+    since = direction * (time - moment[:, None])
+    bend, firm = bend[:, None], firm[:, None]
+    inside = np.clip(since, 0.0, bend)
+    rise = firm * inside + (1 - firm) * inside**2 / (2 * bend) + np.maximum(since - bend, 0.0)
+    rolled = np.where(since < 0, x - at[:, None], 0.0)
+    return np.stack((np.ones_like(since), rolled, rise), axis=2)

@@ -144,12 +144,10 @@ def _stop(
     standing = rolling[speed[rolling] < STANDING]
     if len(standing):
         index = int(standing[0])
-        return (
-            Event("full stop", float(motion.time[index]), 0.5, "ground speed below 1 m/s"),
-            0.0,
-            STANDING,
-            (),
-        )
+        braking = max(-float(motion.acceleration[max(index - 1, 0)]), STILL_BRAKING)
+        left = float(speed[index])
+        moment = float(motion.time[index]) + left / braking
+        return Event("full stop", moment, 0.5, "ground speed falls to zero"), 0.0, 0.0, ()
     slowed = rolling[(motion.acceleration[rolling] > -STILL_BRAKING) & (speed[rolling] < 0.5 * touch_speed)]
     index = (
         int(slowed[0]) if len(slowed) else int(rolling[-1] if len(rolling) else motion.index(touchdown.time))

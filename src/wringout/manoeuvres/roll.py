@@ -7,7 +7,7 @@ import numpy as np
 from wringout.manoeuvres.motion import Motion
 from wringout.recordings.recording import FloatArray
 
-WANDER = 0.3  # m by which a receiver drifts along the track within a take-off or landing; common practice, no source
+WANDER = 0.15  # m/√s by which a receiver drifts along the track; common practice, no source
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,7 +50,7 @@ def _map_direction(motion: Motion, fast: FloatArray, track: float) -> tuple[floa
 
 def distance_sd(motion: Motion, first: float, first_sd: float, second: float, second_sd: float) -> float:
     """Standard deviation of the distance along the roll between two uncertain moments [m]."""
-    total = WANDER**2
+    total = WANDER**2 * abs(second - first)
     for moment, sd in ((first, first_sd), (second, second_sd)):
         total += (motion.at(motion.ground_speed, moment) * sd) ** 2 + motion.at(
             motion.path.position_sd, moment

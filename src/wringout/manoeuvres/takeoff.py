@@ -14,13 +14,15 @@ from wringout.quantity.dimensions import Dimension
 from wringout.quantity.estimate import Estimate
 from wringout.recordings.recording import FloatArray
 
-STANDING = 1.0  # m/s over the ground; a receiver at rest shows less
+STANDING = 0.3  # m/s over the ground; a receiver at rest shows less, …
+STILL_DEVIATIONS = 4.0  # … or else not more than this many standard deviations
 LONGEST_ROLL = 90.0  # s
 LONGEST_CLIMB = 60.0  # s from the roll to well above the obstacle
 EXTRAPOLATED = (
     0.12,
     0.75,
 )  # shares of the speed at lift-off between which the roll is extrapolated back to standstill
+STANDING_SD = 0.7  # s; an airplane creeps before it runs
 EXTRAPOLATION_SD = 0.15  # of the distance before the first sample; the throttle's opening is not known
 
 
@@ -60,7 +62,7 @@ def _measure(motion: Motion, sources: tuple[Height, ...], contact: Contact, unti
     roll_from, standing = _roll_begins(motion, contact)
     ground = motion.at(sources[0].up, contact.end)
     high = _time_above(
-        motion, sources[0], contact.end, min(until, contact.end + LONGEST_CLIMB), ground + 2 * OBSTACLE
+        motion, sources[0], contact.end, min(until, contact.end + LONGEST_CLIMB), ground + 1.3 * OBSTACLE
     )
     if high is None or motion.at(motion.ground_speed, high) < SLOW_FLYING * motion.stall_speed:
         return None
@@ -119,7 +121,8 @@ def _roll_begins(motion: Motion, contact: Contact) -> tuple[float, bool]:
     awake = np.flatnonzero(motion.slept & inside)
     if len(awake):  # nothing is known of the sleep, nor of where the airplane went meanwhile
         inside &= motion.time >= motion.time[awake[-1]]
-    standing = np.flatnonzero(inside & (motion.ground_speed < STANDING) & motion.known)
+    still = max(STANDING, STILL_DEVIATIONS * float(np.median(motion.path.speed_sd[inside])))
+    standing = np.flatnonzero(inside & (motion.ground_speed < still) & motion.known)
     if len(standing):
         return float(motion.time[standing[-1]]), True
     slowest = np.flatnonzero(inside)
@@ -173,14 +176,13 @@ def _start(
     zero = float(coefficients[0])
     position_sd = float(motion.path.position_sd[first])
     if standing:
-        # the airplane is seen at rest: the record itself has the distance, the extrapolation only the moment
-        at = motion.at(along, roll_from)
+        # the record itself shows the airplane at rest and what followed
         return _Start(
-            max(zero, roll_from),
-            max(time_sd, 0.3),
-            at,
-            float(np.hypot(position_sd, 0.5)),
-            "speed extrapolated back to zero through the acceleration; the record shows the airplane at rest before",
+            roll_from,
+            STANDING_SD,
+            motion.at(along, roll_from),
+            position_sd,
+            "last moment at rest before the run",
             (),
         )
     least = float(speed[(motion.time >= roll_from) & (motion.time <= lift_off)].min())

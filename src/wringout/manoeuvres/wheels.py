@@ -1,5 +1,6 @@
 """The moments at which the wheels leave or meet the strip, and at which the airplane is 15.24 m above it."""
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Literal
 
@@ -13,8 +14,13 @@ from wringout.manoeuvres.motion import Motion
 from wringout.manoeuvres.roll import Line
 from wringout.quantity.dimensions import Dimension
 from wringout.quantity.estimate import Estimate
+from wringout.recordings.recording import FloatArray
 
 SLOWEST_RATE = 0.5  # m/s of climb or sink by which a height's error is divided at least
+FLARE = 2.0  # s before touchdown over which the flare's own deceleration is taken
+BRAKES_STAND_OUT = 0.8  # m/s² by which braking exceeds the flare's deceleration to be told from it
+BRAKING_DELAY = 1.5  # s from the wheels' touch to the brakes' bite, usually; common practice, no source
+BRAKED_LATER = 15.0  # s after the searched span within which brakes are looked for
 MARK_REACH = 5.0  # s beyond the searched span within which an observer's mark is still meant
 
 
@@ -47,6 +53,10 @@ def wheels(
     fitted = []
     for source in sources:
         found = hinge(source, motion.time, line.along, start, end, direction)
+        if found is not None and direction < 0:
+            brakes = braking_onset(motion, found.time, end + BRAKED_LATER)
+            if brakes is not None:
+                found = hinge(source, motion.time, line.along, start, end, direction, _before(brakes))
         if found is not None:
             fitted.append((_uncertainty(motion, source, found, direction, start, end), found, source))
     if not fitted:
@@ -87,8 +97,44 @@ def _uncertainty(
     beyond = min(max(fit.time + direction * 5.0, start), end)
     rate = max(direction * motion.at(source.up_speed, beyond), SLOWEST_RATE)
     bias = source.bias(motion.at(motion.ground_speed, fit.time))
-    spread = np.hypot(fit.height_sd, motion.at(source.up_sd, beyond)) + bias
+    wandered = source.wander * np.sqrt(abs(beyond - fit.time))
+    spread = np.hypot(wandered, motion.at(source.up_sd, beyond)) + bias
     return float(np.hypot(fit.time_sd, spread / rate))
+
+
+@dataclass(frozen=True, slots=True)
+class Onset:
+    """When the brakes began to bite [s], and over what time that can be told [s]."""
+
+    time: float
+    sd: float
+
+
+def braking_onset(motion: Motion, touchdown: float, end: float) -> Onset | None:
+    """The moment at which the deceleration has risen half-way from the flare's to its peak; None where it does not stand out."""
+    slowing = -motion.acceleration
+    flare = (motion.time >= touchdown - FLARE) & (motion.time <= touchdown) & motion.known
+    rolling = np.flatnonzero((motion.time >= touchdown - FLARE) & (motion.time <= end) & motion.known)
+    if not flare.any() or len(rolling) < 3:
+        return None
+    before, peak = float(np.median(slowing[flare])), float(slowing[rolling].max())
+    if peak - before < BRAKES_STAND_OUT:
+        return None
+    over = rolling[slowing[rolling] > (before + peak) / 2]
+    step = float(np.median(np.diff(motion.time[rolling])))
+    return Onset(float(motion.time[over[0]]), float(np.hypot(0.3, step)))
+
+
+def _before(brakes: Onset) -> Callable[[FloatArray], FloatArray]:
+    """Wheels touch before brakes bite, seldom long before: half of a Cauchy density, as some pilots let the airplane roll."""
+
+    def log_density(moment: FloatArray) -> FloatArray:
+        ahead = brakes.time - moment
+        early = -np.log1p((np.maximum(ahead, 0.0) / BRAKING_DELAY) ** 2)
+        density: FloatArray = early - 0.5 * (np.minimum(ahead, 0.0) / brakes.sd) ** 2
+        return density
+
+    return log_density
 
 
 def obstacle(motion: Motion, found: Wheels, limit: float, direction: Literal[1, -1]) -> Event | None:
@@ -112,7 +158,8 @@ def obstacle(motion: Motion, found: Wheels, limit: float, direction: Literal[1, 
     rate = max(abs(motion.at(source.up_speed, at)), 0.3)
     # of the static port's error most is the same at the wheels' moment and above
     bias = source.bias(motion.at(motion.ground_speed, at)) / 2
-    height_sd = np.sqrt(motion.at(source.up_sd, at) ** 2 + found.fit.height_sd**2 + bias**2)
+    wandered = source.wander * np.sqrt(abs(at - found.fit.time))
+    height_sd = np.sqrt(motion.at(source.up_sd, at) ** 2 + wandered**2 + found.fit.height_sd**2 + bias**2)
     where = "lift-off" if direction > 0 else "touchdown"
     at = max(at, moment) if direction > 0 else min(at, moment)
     return Event(
