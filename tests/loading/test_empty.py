@@ -40,7 +40,7 @@ def test_rows_add_up() -> None:
 
 
 def test_stated_uncertainty_is_that_of_scattered_scales() -> None:
-    """Over 4 000 scattered weighings, mass and arm scatter and correlate as one weighing states."""
+    """Over 2 000 scattered weighings, mass and arm scatter and correlate as one weighing states."""
     rng = np.random.default_rng(11)
     base = weighing(reading_sd=2.0)
     empty = weigh(base)
@@ -50,12 +50,12 @@ def test_stated_uncertainty_is_that_of_scattered_scales() -> None:
         again = weigh(replace(base, readings=readings))
         return again.mass.value, again.arm.value
 
-    masses, arms = np.array([scattered() for _ in range(4000)]).T
+    masses, arms = np.array([scattered() for _ in range(2000)]).T
     assert empty.mass.sd is not None
     assert empty.arm.sd is not None
-    assert 0.95 < masses.std() / empty.mass.sd < 1.05
-    assert 0.95 < arms.std() / empty.arm.sd < 1.05
-    assert np.corrcoef(masses, arms)[0, 1] == pytest.approx(empty.correlation, abs=0.03)
+    assert 0.93 < masses.std() / empty.mass.sd < 1.07
+    assert 0.93 < arms.std() / empty.arm.sd < 1.07
+    assert np.corrcoef(masses, arms)[0, 1] == pytest.approx(empty.correlation, abs=0.05)
 
 
 @given(KITS)
@@ -92,7 +92,7 @@ def test_exchange_carries_the_scatter() -> None:
         return exchange(weigh(replace(base, readings=readings)), BIG_WHEELS).arm.value
 
     assert stated.arm.sd is not None
-    assert 0.95 < np.std([scattered() for _ in range(4000)]) / stated.arm.sd < 1.05
+    assert 0.93 < np.std([scattered() for _ in range(2000)]) / stated.arm.sd < 1.07
 
 
 def test_configuration_through_its_kit() -> None:

@@ -83,7 +83,7 @@ def test_shape_and_nan() -> None:
 
 
 def test_stated_uncertainty_is_that_of_scattered_loadings() -> None:
-    """Over 3 000 loadings with scattered scales, people and fuel, mass and CG scatter as stated."""
+    """Over 1 500 loadings with scattered scales, people and fuel, mass and CG scatter as stated."""
     rng = np.random.default_rng(13)
     card = replace(loading(bay=50.0), mass_sd=2.0, fuel_sd=0.002)
     burnt = 0.03
@@ -102,9 +102,9 @@ def test_stated_uncertainty_is_that_of_scattered_loadings() -> None:
         mass, cg = mass_and_cg(airplane, "nose wheel", other, burnt)
         return float(mass), float(cg)
 
-    masses, cgs = np.array([scattered() for _ in range(3000)]).T
-    assert 0.95 < masses.std() / float(mass_sd) < 1.05
-    assert 0.95 < cgs.std() / float(cg_sd) < 1.05
+    masses, cgs = np.array([scattered() for _ in range(1500)]).T
+    assert 0.92 < masses.std() / float(mass_sd) < 1.08
+    assert 0.92 < cgs.std() / float(cg_sd) < 1.08
 
 
 def test_part_fuel_lies_as_a_burn_leaves_it() -> None:

@@ -67,13 +67,10 @@ def capacity(airplane: Airplane, configuration: str, fuel: ArrayLike, pilot: Pil
     crew = pilot or usual_pilot(airplane)
     burn = _Burn.of(airplane, configuration, volumes, crew)
     tried = np.linspace(crew.mass, max(burn.most, crew.mass), _TRIALS)
-    carried = burn.feasible(tried)  # payloads × fuels
-    payload = np.full(volumes.shape, np.nan)
-    for index in range(len(volumes)):
-        good = np.flatnonzero(carried[:, index])
-        if len(good):
-            last = int(good[-1])
-            payload[index] = tried[last] if last == _TRIALS - 1 else burn.narrowed(tried, last, index)
+    carried = burn.feasible(np.broadcast_to(tried[:, np.newaxis], (_TRIALS, len(volumes))))
+    any_carried = carried.any(axis=0)
+    last = np.where(any_carried, _TRIALS - 1 - np.argmax(carried[::-1], axis=0), 0)
+    payload = np.where(any_carried, burn.narrowed(tried, last), np.nan)
     return Capacity(
         volumes,
         payload,
@@ -132,34 +129,37 @@ class _Burn:
         )
 
     def allowed(self, payload: FloatArray) -> tuple[FloatArray, FloatArray]:
-        """Payload moments allowed from each node to the last drop, from and to: (payloads, nodes)."""
-        mass = self.empty.mass.value + payload[:, np.newaxis] + self.fuel_mass
-        least, greatest = self.reach.moments(payload)
+        """Payload moments allowed from each fuel to the last drop, from and to; shape of payloads × fuels.
+
+        `payload` has one column a fuel asked for.
+        """
+        rows, inverse = np.unique(payload, return_inverse=True)
+        mass = self.empty.mass.value + rows[:, np.newaxis] + self.fuel_mass
+        least, greatest = self.reach.moments(rows)
         others = self.empty.moment + self.fuel_moment
         middle = (others + 0.5 * (least + greatest)[:, np.newaxis]) / mass
         found = margins(self.envelope, mass, middle)
         light = found.minimum < -MASS_ROUNDING
         low = np.where(light, np.inf, (found.forward_limit - ARM_ROUNDING) * mass - others)
         high = np.where(light, -np.inf, (found.aft_limit + ARM_ROUNDING) * mass - others)
-        return np.maximum.accumulate(low, axis=1), np.minimum.accumulate(high, axis=1)
+        low, high = np.maximum.accumulate(low, axis=1), np.minimum.accumulate(high, axis=1)
+        place = inverse.reshape(payload.shape)
+        return low[place, self.last], high[place, self.last]
 
     def feasible(self, payload: FloatArray) -> NDArray[np.bool_]:
-        """Whether each payload can be carried with each fuel asked for: (payloads, fuels)."""
+        """Whether payloads can be carried; one column a fuel asked for."""
         least, greatest = self.reach.moments(payload)
         low, high = self.allowed(payload)
-        meets = np.maximum(low, least[:, np.newaxis]) <= np.minimum(high, greatest[:, np.newaxis])
-        light_enough = payload[:, np.newaxis] <= self.by_mass + MASS_ROUNDING
-        return np.asarray(meets[:, self.last] & light_enough)
+        meets = np.maximum(low, least) <= np.minimum(high, greatest)
+        return np.asarray(meets & (payload <= self.by_mass + MASS_ROUNDING))
 
-    def narrowed(self, tried: FloatArray, last: int, index: int) -> float:
-        """The greatest payload between one that can be carried and the next tried, which cannot."""
-        good, bad = float(tried[last]), float(tried[last + 1])
+    def narrowed(self, tried: FloatArray, last: NDArray[np.intp]) -> FloatArray:
+        """The greatest payload between one that can be carried and the next tried; one for each fuel."""
+        good, bad = tried[last], tried[np.minimum(last + 1, len(tried) - 1)]
         for _ in range(_HALVINGS):
             middle = 0.5 * (good + bad)
-            if self.feasible(np.array([middle]))[0, index]:
-                good = middle
-            else:
-                bad = middle
+            carried = self.feasible(middle[np.newaxis, :])[0]
+            good, bad = np.where(carried, middle, good), np.where(carried, bad, middle)
         return good
 
     def binding(self, payload: float, index: int) -> str:
@@ -174,11 +174,10 @@ class _Burn:
             return "highest zero-fuel mass" if limited else "highest take-off mass"
         if more > self.reach.most:
             return "every station is full"
-        low, high = self.allowed(np.array([more]))
+        low, high = self.allowed(np.full((1, len(self.last)), more))
         least, greatest = self.reach.moments(np.array([more]))
-        at = self.last[index]
-        too_far_aft = float(least[0] - high[0, at])
-        too_far_forward = float(low[0, at] - greatest[0])
+        too_far_aft = float(least[0] - high[0, index])
+        too_far_forward = float(low[0, index] - greatest[0])
         if max(too_far_aft, too_far_forward) <= 0.0:
             return "forward and aft limits together"
         return "aft limit" if too_far_aft >= too_far_forward else "forward limit"

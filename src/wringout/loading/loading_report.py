@@ -13,7 +13,7 @@ from wringout.airplane.lookups import configuration_envelope
 from wringout.dossier.card import CardLoading
 from wringout.loading.balance import chord_fraction
 from wringout.loading.empty import EmptyMass, MassRow
-from wringout.loading.envelope import Margins, margins
+from wringout.loading.envelope import ARM_ROUNDING, MASS_ROUNDING, Margins, margins
 from wringout.loading.equipment import empty_mass
 from wringout.loading.fuel import burn_breaks, fuel_arm
 from wringout.loading.limits import LimitCheck, floor_notes, place_limits
@@ -95,7 +95,12 @@ class Binding:
 
 @dataclass(frozen=True, slots=True)
 class LoadingReport:
-    """Everything that a loading table shows. `rows` add up to the ramp state."""
+    """Everything that a loading table shows. `rows` add up to the ramp state.
+
+    `probability_within` is that of the most doubtful limit of mass or CG: that the true figure, with the
+    stated uncertainties of scales, people and fuel, is inside it. `within` says whether the figures as
+    given are.
+    """
 
     configuration: str
     envelope: Envelope
@@ -106,12 +111,17 @@ class LoadingReport:
     limits: tuple[LimitCheck, ...]
     binding: Binding
     within: bool
+    probability_within: float
     notes: tuple[str, ...]
     caution: str = CAUTION
 
     def sentence(self, mass_unit: str = "kg", arm_unit: str = "mm") -> str:
         """The finding in one sentence, with the limit that binds."""
-        return binding_sentence(self.binding, self.within, mass_unit, arm_unit)
+        words = binding_words(self.binding, mass_unit, arm_unit)
+        doubt = ""
+        if 0.10 < self.probability_within < 0.90:
+            doubt = f"; with the masses this uncertain, inside with probability {self.probability_within:.2f}"
+        return f"Within every limit; {words}{doubt}." if self.within else f"Outside limits: {words}{doubt}."
 
     def state(self, name: StateName) -> LoadingState:
         """The state of that name; KeyError where it was not examined."""
@@ -193,18 +203,20 @@ def loading_report(
         limits,
         binding,
         within,
+        _probability_within(states, path),
         tuple(notes),
     )
 
 
-def binding_sentence(binding: Binding, within: bool, mass_unit: str = "kg", arm_unit: str = "mm") -> str:
-    """Within or not, and the limit that binds, in words."""
+def binding_words(binding: Binding, mass_unit: str = "kg", arm_unit: str = "mm") -> str:
+    """The limit and what is left to it, or how far beyond it, in words without a stop."""
     units = {Dimension.LENGTH: arm_unit, Dimension.MASS: mass_unit, Dimension.MASS_PER_AREA: "kg/m²"}
     digits = 0 if binding.dimension is Dimension.LENGTH else 1
     amount = show(abs(binding.margin), units[binding.dimension], digits=digits)
-    if within:
-        return f"Within every limit; nearest is the {binding.limit} {binding.where}, {amount} away."
-    return f"Outside limits: {amount} beyond the {binding.limit} {binding.where}."
+    rounding = ARM_ROUNDING if binding.dimension is Dimension.LENGTH else MASS_ROUNDING
+    if binding.margin < -rounding:
+        return f"{amount} beyond the {binding.limit} {binding.where}"
+    return f"nearest is the {binding.limit} {binding.where}, {amount} away"
 
 
 def maximum_mass(envelope: Envelope, state: StateName) -> float:
@@ -334,6 +346,19 @@ def _state_bindings(name: StateName, found: Margins, envelope: Envelope) -> tupl
         Binding(edge, where, float(margin), dimension, float(margin) / scale)
         for edge, margin, dimension, scale in edges
     )
+
+
+def _probability_within(states: tuple[LoadingState, ...], path: BurnPath) -> float:
+    masses = [_probability(state.mass_margin, state.mass.sd or 0.0, MASS_ROUNDING) for state in states]
+    edges = zip(np.minimum(path.forward, path.aft), path.cg_sd, strict=True)
+    return min(*masses, *(_probability(float(margin), float(sd), ARM_ROUNDING) for margin, sd in edges))
+
+
+def _probability(margin: float, sd: float, rounding: float) -> float:
+    """That a normally distributed figure is inside its limit."""
+    if sd <= 0.0:
+        return 1.0 if margin >= -rounding else 0.0
+    return 0.5 * math.erfc(-margin / (sd * math.sqrt(2.0)))
 
 
 def _bindings_of(state: LoadingState, envelope: Envelope) -> tuple[Binding, ...]:

@@ -102,11 +102,11 @@ def station_reach(airplane: Airplane, pilot: Pilot, highest: float) -> StationRe
     fill_aft = _filling(airplane, aft, pilot, highest)
     return StationReach(
         (
-            MassRow(pilot.station, pilot.mass, seat.arm),
+            MassRow(f"pilot, {pilot.station}", pilot.mass, seat.arm),
             *(MassRow(s.name, mass, s.arm) for s, mass in zip(forward, fill_forward, strict=True) if mass),
         ),
         (
-            MassRow(pilot.station, pilot.mass, seat.arm_aft),
+            MassRow(f"pilot, {pilot.station}", pilot.mass, seat.arm_aft),
             *(MassRow(s.name, mass, s.arm_aft) for s, mass in zip(aft, fill_aft, strict=True) if mass),
         ),
     )

@@ -141,6 +141,7 @@ def answer(
         fuel_in_tanks(airplane.tanks, fuel.value),
         cruise.allowances.taxi_fuel,
         landing_fuel=reserve,
+        units=units,
     )
     findings.append(_placement_finding(placement, units))
     fields: tuple[FieldFinding, ...] = ()
@@ -167,15 +168,14 @@ def _composed(
     ranked = sorted(findings, key=lambda finding: order.index(finding[0]))
     outcome = ranked[0][0]
     reasons = tuple(words for _, words in ranked)
-    sentence = f"{outcome.capitalize()}: {_goes(mission, fuel, placement, units)}; {reasons[0]}."
+    goes = "" if placement is None else f"{_goes(mission, fuel, placement, units)}; "
+    sentence = f"{outcome.capitalize()}: {goes}{reasons[0]}."
     return MissionAnswer(mission, outcome, sentence, reasons, fuel, rows, placement, (), ())
 
 
-def _goes(mission: Mission, fuel: Estimate, placement: Placement | None, units: Units) -> str:
+def _goes(mission: Mission, fuel: Estimate, placement: Placement, units: Units) -> str:
     distance = show(mission.distance, units.range, digits=0)
     trip = f"{show(fuel.value, units.fuel, digits=0)} of fuel for {distance}"
-    if placement is None:
-        return trip
     mass = show(sum(item.load.mass for item in placement.placed), units.mass, digits=0)
     if not placement.left:
         return f"all {len(placement.placed)} loads ({mass}) with {trip}"
@@ -237,7 +237,7 @@ def _placement_finding(placement: Placement, units: Units) -> tuple[Outcome, str
     if not stays:
         return "no", _clause(words)
     names = ", ".join(item.load.name for item in stays)
-    return "no", f"{names} cannot go: {_clause(stays[0].reason)}"
+    return "no", f"{names} cannot go ({stays[0].reason})"
 
 
 def _fields(placement: Placement, strip: Strip, distances: FieldDistances) -> tuple[FieldFinding, ...]:
@@ -253,7 +253,7 @@ def _field_outcome(finding: FieldFinding, units: Units) -> tuple[Outcome, str]:
     distance = show(finding.distance.value, units.distance, digits=0)
     reach = f"{show(finding.low, units.distance, digits=0)} to {show(finding.high, units.distance, digits=0)}"
     words = (
-        f"{finding.movement} at {finding.strip} needs {distance} (90 %: {reach}), times {finding.factor:.2f} "
+        f"{finding.movement} at {finding.strip} needs {distance} (90 %: {reach}), × {finding.factor:.2f} = "
         f"{show(finding.required, units.distance, digits=0)} "
         f"of {show(finding.available, units.distance, digits=0)}"
     )

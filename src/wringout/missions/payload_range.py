@@ -158,7 +158,10 @@ def _with_sentence(result: PayloadRange, airplane: Airplane, units: Units) -> Pa
         carried = show(full, units.mass, digits=0)
         first = f"With full tanks ({fuel}) it carries {carried} over {distance} {wind}, {kept}"
     if with_people is None:
-        second = f"{show(occupants, units.mass, digits=0)} of people cannot be carried with that reserve."
+        second = f"every seat taken ({show(occupants, units.mass, digits=0)}) is more than it carries at all."
+    elif full >= occupants:
+        spare = show(full - occupants, units.mass, digits=0)
+        second = f"every seat taken ({show(occupants, units.mass, digits=0)}) leaves {spare} for things."
     else:
         second = (
             f"with every seat taken ({show(occupants, units.mass, digits=0)}) it goes "

@@ -8,11 +8,12 @@ from itertools import islice, product
 from wringout.airplane.airplane import Airplane, Station
 from wringout.airplane.lookups import unknown_name
 from wringout.dossier.card import CardLoading
-from wringout.dossier.dossier import Load
-from wringout.loading import LoadingReport, loading_report
+from wringout.dossier.dossier import Load, Units
+from wringout.loading import LoadingReport, binding_words, loading_report, place_limits
 from wringout.problems import InputError, Problem
 
 _MOST_TRIALS = 400
+_UNITS = Units()
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,6 +51,7 @@ def place(
     taxi_fuel: float = 0.0,
     *,
     landing_fuel: float = 0.0,
+    units: Units = _UNITS,
 ) -> Placement:
     """Places loads first fit: what must go, then the rest in the order given.
 
@@ -65,6 +67,8 @@ def place(
         Burnt before take-off [m³].
     landing_fuel : float
         Usable aboard at landing [m³].
+    units : Units
+        For the words.
 
     Returns
     -------
@@ -87,12 +91,12 @@ def place(
     problems = [problem for load in loads for problem in _load_problems(airplane, load)]
     if problems:
         raise InputError(*problems)
-    trial = _Trial(airplane, configuration, fuel, taxi_fuel, landing_fuel)
+    trial = _Trial(airplane, configuration, fuel, taxi_fuel, landing_fuel, units)
     must = tuple(load for load in loads if load.must)
     may = tuple(load for load in loads if not load.must)
     for stations in islice(product(*(load.stations for load in must)), _MOST_TRIALS):
         placed = tuple(Placed(load, station) for load, station in zip(must, stations, strict=True))
-        if trial.seats_taken_twice(placed) is None:
+        if trial.room_for(placed):
             found = trial.placement(placed)
             if found.report.within:
                 return _add(trial, found, may)
@@ -106,6 +110,7 @@ class _Trial:
     fuel: Mapping[str, float]
     taxi_fuel: float
     landing_fuel: float
+    units: Units
 
     def placement(self, placed: tuple[Placed, ...], left: tuple[LeftBehind, ...] = ()) -> Placement:
         """With the first set of arms that is inside limits, or else the nearest to them."""
@@ -122,6 +127,17 @@ class _Trial:
                 nearest = found
         assert nearest is not None
         return nearest
+
+    def room_for(self, placed: tuple[Placed, ...]) -> bool:
+        """Whether seats and the limits of places hold; the envelope is not asked."""
+        if self.seats_taken_twice(placed) is not None:
+            return False
+        loading = next(self._loadings(placed))
+        return all(check.within for check in place_limits(self.airplane, loading))
+
+    def stopped(self, report: LoadingReport, station: str) -> str:
+        """Why a load does not go to a station, in words."""
+        return f"in {station} {binding_words(report.binding, self.units.mass, self.units.arm)}"
 
     def seats_taken_twice(self, placed: tuple[Placed, ...]) -> str | None:
         """A station for people that is given more loads than it has seats."""
@@ -159,7 +175,7 @@ def _add(trial: _Trial, start: Placement, loads: tuple[Load, ...]) -> Placement:
                 now = found
                 break
             if found.report.binding.share > nearest:
-                reason, nearest = f"in {station}: {found.report.sentence()}", found.report.binding.share
+                reason, nearest = trial.stopped(found.report, station), found.report.binding.share
         else:
             now = trial.placement(now.placed, (*now.left, LeftBehind(load, reason)))
     return now

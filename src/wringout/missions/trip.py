@@ -40,6 +40,7 @@ class TripFuel:
 
 
 _NONE = Allowances()
+_TIME_ROUNDING = 1e-6  # s, of fuel that is exactly what climb and reserve take
 
 
 def range_with(
@@ -95,7 +96,8 @@ def range_with(
     held, flow, speed, kept, wind = _arguments(fuel, fuel_flow, true_airspeed, reserve, head_wind)
     cruise_time = (held - allowances.taxi_fuel - allowances.climb_fuel) / flow - kept
     climb = allowances.climb_distance - wind * allowances.climb_time
-    return np.where(cruise_time < 0.0, 0.0, np.maximum(climb + cruise_time * (speed - wind), 0.0))
+    reached = np.maximum(climb + np.maximum(cruise_time, 0.0) * (speed - wind), 0.0)
+    return np.where(cruise_time < -_TIME_ROUNDING, 0.0, reached)
 
 
 def endurance_with(
@@ -107,7 +109,7 @@ def endurance_with(
     """
     held, flow, _, kept, _ = _arguments(fuel, fuel_flow, 1.0, reserve, 0.0)
     cruise_time = (held - allowances.taxi_fuel - allowances.climb_fuel) / flow - kept
-    return np.where(cruise_time < 0.0, 0.0, allowances.climb_time + cruise_time)
+    return np.where(cruise_time < -_TIME_ROUNDING, 0.0, allowances.climb_time + np.maximum(cruise_time, 0.0))
 
 
 def trip_fuel(
