@@ -7,7 +7,7 @@ from hypothesis import example, given
 from hypothesis import strategies as st
 
 from wringout.problems import InputError, Problem
-from wringout.quantity import Dimension, parse, parse_estimate, to_si, unit_symbols
+from wringout.quantity import Dimension, parse, parse_estimate, stated_dimension, to_si, unit_symbols
 
 ANY_UNIT = st.sampled_from([(d, symbol) for d in Dimension for symbol in unit_symbols(d)])
 
@@ -102,6 +102,23 @@ def test_uncertainties_are_differences() -> None:
     assert parse_estimate("10 °C ± 0.5 K", Dimension.TEMPERATURE, "").sd == pytest.approx(0.5)
     assert parse_estimate("45 ± 1 °", Dimension.SLOPE, "").sd == pytest.approx(2 * 3.14159265 / 180)
     assert parse_estimate("80 % ± 2 %", Dimension.RATIO, "").sd == pytest.approx(0.02)
+
+
+@pytest.mark.parametrize(
+    ("text", "dimension"),
+    [
+        ("12 kg ± 2 kg", Dimension.MASS),
+        ("12 ± 2 kg", Dimension.MASS),
+        ("0.034 ± 0.004", Dimension.RATIO),
+        ("0.034", Dimension.RATIO),
+        ("85 % ± 2 %", Dimension.RATIO),
+        ("1.2e-7 kg/J ± 10 %", Dimension.SPECIFIC_CONSUMPTION),
+        ("3 °", Dimension.ANGLE),
+    ],
+)
+def test_the_unit_says_what_kind_a_quantity_is(text: str, dimension: Dimension) -> None:
+    """Where nobody expects a kind, the unit says it; no unit is a ratio."""
+    assert stated_dimension(text) is dimension
 
 
 def test_no_stated_uncertainty_is_said() -> None:

@@ -14,8 +14,8 @@ from wringout.dossier.lines import Path
 from wringout.problems import InputError, Problem
 from wringout.quantity.dimensions import Dimension
 from wringout.quantity.estimate import Estimate
-from wringout.quantity.text import parse, parse_estimate
-from wringout.quantity.units import WORDS, find_unit, unit_dimension, unit_symbols
+from wringout.quantity.text import parse, parse_estimate, stated_dimension
+from wringout.quantity.units import WORDS, find_unit, unit_symbols
 
 T = TypeVar("T")
 Fault = tuple[Path, Problem]  # where, from the table, and what
@@ -205,11 +205,7 @@ def _any_estimate(value: Any) -> Estimate:
                 'write it like "0.034 ± 0.004"',
             )
         )
-    unit = re.sub(r"[^a-zA-Z°µ]*([a-zA-Z°%][^±+]*?)?\s*(?:(?:±|\+/-).*)?", r"\1", value.strip(), count=1)
-    tail_unit = re.sub(r".*(?:±|\+/-)\s*[0-9.eE+-]*\s*", "", value.strip())
-    symbol = (unit or tail_unit).strip()
-    dimension = unit_dimension(symbol) if symbol and not symbol[0].isdigit() else Dimension.RATIO
-    return parse_estimate(value, dimension, "dossier")
+    return parse_estimate(value, stated_dimension(value), "dossier")
 
 
 def _unit_of(dimension: Dimension) -> PlainValidator:

@@ -2,19 +2,18 @@
 
 from __future__ import annotations
 
-import hashlib
-from dataclasses import dataclass, field
 from pathlib import Path
-from typing import TYPE_CHECKING, TypeVar
+from typing import TYPE_CHECKING
 
 from wringout.dossier.dossier import Dossier
-from wringout.dossier.files import inside, read_file
+from wringout.dossier.files import inside
 from wringout.dossier.flown import (
     day_problems,
     loading_problems,
     recording_digests,
     unreadable_recordings,
 )
+from wringout.dossier.gathering import Gathering
 from wringout.dossier.references import (
     AIRPLANE_USES,
     CARD_USES,
@@ -22,14 +21,12 @@ from wringout.dossier.references import (
     EACH,
     MISSION_USES,
     Names,
-    Pattern,
     airplane_names,
     found,
-    reference_problems,
     techniques,
 )
 from wringout.dossier.strips import read_strips
-from wringout.dossier.toml import LARGEST_TEXT, Document, read_toml
+from wringout.dossier.toml import Document
 from wringout.problems import InputError, Problem
 
 if TYPE_CHECKING:
@@ -37,9 +34,6 @@ if TYPE_CHECKING:
     from wringout.dossier.card import Card
     from wringout.dossier.claim import Claim
     from wringout.dossier.dossier import Mission, Strip
-    from wringout.dossier.fields import Table
-
-    File = TypeVar("File", bound=Table)
 
 CARDS = "cards"
 _DOSSIER = "dossier.toml"
@@ -61,11 +55,11 @@ def load(root: Path) -> Dossier:
     InputError
         With every error of every file; see `check`.
     """
-    reading = _read(Path(root), deep=False)
-    errors = [problem for problem in reading.problems if problem.severity == "error"]
-    if reading.dossier is None or errors:
+    dossier, problems = _read(Path(root), deep=False)
+    errors = [problem for problem in problems if problem.severity == "error"]
+    if dossier is None or errors:
         raise InputError(*errors)
-    return reading.dossier
+    return dossier
 
 
 def check(root: Path) -> tuple[Problem, ...]:
@@ -73,119 +67,32 @@ def check(root: Path) -> tuple[Problem, ...]:
 
     Its logs are read too; `load` leaves them to the stage that uses them.
     """
-    return _read(Path(root), deep=True).problems
+    return _read(Path(root), deep=True)[1]
 
 
-@dataclass(slots=True)
-class _Reading:
-    """What has been read so far; each step adds to it and none stops the next."""
-
-    root: Path
-    problems_found: list[Problem] = field(default_factory=list)
-    digests: dict[str, str] = field(default_factory=dict)
-    dossier: Dossier | None = None
-
-    @property
-    def problems(self) -> tuple[Problem, ...]:
-        """Each once: two checks may find the same fault at the same place."""
-        return tuple({(p.file, p.line, p.field, p.what): p for p in self.problems_found}.values())
-
-    def report(self, *problems: Problem) -> None:
-        self.problems_found.extend(problems)
-
-    def bytes_of(self, path: str, largest: int) -> bytes | None:
-        try:
-            data = read_file(self.root, path, largest)
-        except InputError as error:
-            self.report(*(problem.at(path) for problem in error.problems))
-            return None
-        self.digests[path] = hashlib.sha256(data).hexdigest()
-        return data
-
-    def document(self, path: str) -> Document | None:
-        data = self.bytes_of(path, LARGEST_TEXT)
-        if data is None:
-            return None
-        try:
-            document = read_toml(path, data)
-        except InputError as error:
-            self.report(*error.problems)
-            return None
-        self.report(*document.problems)
-        return document
-
-    def tables(self, document: Document | None, kind: type[File]) -> File | None:
-        from wringout.dossier.faults import read_tables
-
-        if document is None:
-            return None
-        model, problems = read_tables(document, kind)
-        self.report(*problems)
-        return model
-
-    def references(
-        self, document: Document | None, uses: tuple[tuple[Pattern, str], ...], names: Names
-    ) -> None:
-        if document is not None:
-            self.report(*reference_problems(document, uses, names))
-
-
-def _read(root: Path, *, deep: bool) -> _Reading:
+def _read(root: Path, *, deep: bool) -> tuple[Dossier | None, tuple[Problem, ...]]:
+    """The dossier as far as it can be made, and every problem; with `deep` the logs are read too."""
     # pydantic is imported here and not above, so that a command that reads no dossier starts at once.
-    from wringout.dossier.card_tables import CardFile
-    from wringout.dossier.claim_tables import ClaimsFile
-    from wringout.dossier.dossier_tables import DossierFile, MissionsFile
+    from wringout.dossier.dossier_tables import DossierFile
 
-    reading = _Reading(root)
-    if not _is_dossier(reading):
-        return reading
-    head_document = reading.document(_DOSSIER)
-    head = reading.tables(head_document, DossierFile)
-    paths, named = _file_names(head_document)
+    gathering = Gathering(root)
+    if not _is_dossier(gathering):
+        return None, gathering.problems
+    head_document = gathering.document(_DOSSIER)
+    head = gathering.tables(head_document, DossierFile)
+    paths = _file_names(gathering, head_document)
 
-    airplane_document = reading.document(paths["airplane"])
+    airplane_document = gathering.document(paths["airplane"] or _DEFAULT_FILES["airplane"])
     names = airplane_names(airplane_document.data if airplane_document else None)
-    airplane = _airplane(reading, airplane_document, names)
-
-    strips: tuple[Strip, ...] = ()
-    if _present(reading, paths["strips"], "strips" in named):
-        data = reading.bytes_of(paths["strips"], _LARGEST_STRIPS)
-        if data is not None:
-            strips, strip_names, problems = read_strips(paths["strips"], data)
-            reading.report(*problems)
-            # Of a table that cannot be read it is not known which strips it would have named.
-            names = names if strip_names is None else names.with_kind("strip", strip_names)
-    else:
-        names = names.with_kind("strip", ())
-
-    card_documents = [document for path in _cards(reading) if (document := reading.document(path))]
-    cards: list[Card] = []
-    for document in card_documents:
-        model = reading.tables(document, CardFile)
-        points = [name for _, name in found(document.data, ("point", EACH, "id"))]
-        reading.references(document, CARD_USES, names.with_kind("point of this card", points))
-        if model is not None:
-            card = model.made(Path(document.file).stem)
-            cards.append(card)
-            _flown(reading, document, card, airplane, deep=deep)
-
-    claims: tuple[Claim, ...] = ()
-    if _present(reading, paths["claims"], "claims" in named):
-        document = reading.document(paths["claims"])
-        reading.references(document, CLAIM_USES, names.with_kind("technique", techniques(card_documents)))
-        claims_file = reading.tables(document, ClaimsFile)
-        claims = claims_file.made() if claims_file else ()
-
-    missions: tuple[Mission, ...] = ()
-    if _present(reading, paths["missions"], "missions" in named):
-        document = reading.document(paths["missions"])
-        reading.references(document, MISSION_USES, names)
-        missions_file = reading.tables(document, MissionsFile)
-        missions = missions_file.made() if missions_file else ()
+    airplane = _airplane(gathering, airplane_document, names)
+    strips, names = _strips(gathering, paths["strips"], names)
+    cards, names = _cards(gathering, names, airplane, deep=deep)
+    claims = _claims(gathering, paths["claims"], names)
+    missions = _missions(gathering, paths["missions"], names)
 
     if head is None or airplane is None:
-        return reading
-    reading.dossier = Dossier(
+        return None, gathering.problems
+    dossier = Dossier(
         root=root,
         title=head.title,
         evaluator=head.evaluator,
@@ -195,55 +102,52 @@ def _read(root: Path, *, deep: bool) -> _Reading:
         units=head.units.made(),
         airplane=airplane,
         claims=claims,
-        cards=tuple(cards),
+        cards=cards,
         strips=strips,
         missions=missions,
-        files=tuple(sorted(reading.digests.items())),
+        files=tuple(sorted(gathering.digests.items())),
     )
-    return reading
+    return dossier, gathering.problems
 
 
-def _is_dossier(reading: _Reading) -> bool:
-    root = reading.root
+def _is_dossier(gathering: Gathering) -> bool:
+    root = gathering.root
     try:
         if not root.is_dir():
             mend = "correct the path, or make a dossier there with 'wringout new'"
-            reading.report(Problem(f"there is no folder '{root}'", mend))
+            gathering.report(Problem(f"there is no folder '{root}'", mend))
             return False
         if not (root / _DOSSIER).exists():
             mend = "name a dossier's folder, or make one with 'wringout new'"
-            reading.report(Problem(f"the folder '{root}' holds no {_DOSSIER}", mend))
+            gathering.report(Problem(f"the folder '{root}' holds no {_DOSSIER}", mend))
             return False
     except (OSError, ValueError):
-        reading.report(
+        gathering.report(
             Problem(f"the folder {str(root)[:200]!r} cannot be opened", "check its name and permissions")
         )
         return False
     return True
 
 
-def _file_names(document: Document | None) -> tuple[dict[str, str], set[str]]:
-    """The path of each file, and which of them the dossier names itself."""
-    paths = dict(_DEFAULT_FILES)
-    if document is None:
-        return paths, set()
-    given = {key: name for key in paths for _, name in found(document.data, ("files", key))}
-    return paths | given, set(given)
+def _file_names(gathering: Gathering, document: Document | None) -> dict[str, str | None]:
+    """The path of each part; None for one that dossier.toml does not name and that is not there."""
+    data = {} if document is None else document.data
+    given = {key: name for key in _DEFAULT_FILES for _, name in found(data, ("files", key))}
+    return {
+        key: given.get(key) or (usual if _is_there(gathering.root / usual) else None)
+        for key, usual in _DEFAULT_FILES.items()
+    }
 
 
-def _present(reading: _Reading, path: str, named: bool) -> bool:
-    """Whether to read a file: one that dossier.toml names must be there, a usual one may be absent."""
-    if named:
-        return True
-    place = reading.root / path
+def _is_there(place: Path) -> bool:
     return place.exists() or place.is_symlink()
 
 
-def _airplane(reading: _Reading, document: Document | None, names: Names) -> Airplane | None:
+def _airplane(gathering: Gathering, document: Document | None, names: Names) -> Airplane | None:
     from wringout.dossier.airplane_tables import AirplaneFile, key_path
 
-    reading.references(document, AIRPLANE_USES, names)
-    model = reading.tables(document, AirplaneFile)
+    gathering.references(document, AIRPLANE_USES, names)
+    model = gathering.tables(document, AirplaneFile)
     if model is None or document is None:
         return None
     try:
@@ -253,39 +157,90 @@ def _airplane(reading: _Reading, document: Document | None, names: Names) -> Air
             path = key_path(problem.field or "")
             if path[:1] == ("empty",):
                 path = ("weighing" if model.weighing else "empty_record", *path[1:])
-            placed = document.problem(path, Problem(problem.what, problem.mend))
-            told = {(known.file, known.line, known.field) for known in reading.problems}
-            if (placed.file, placed.line, placed.field) not in told:
-                reading.report(placed)
+            gathering.report_if_new(document.problem(path, Problem(problem.what, problem.mend)))
         return None
 
 
+def _strips(gathering: Gathering, path: str | None, names: Names) -> tuple[tuple[Strip, ...], Names]:
+    if path is None:
+        return (), names.with_kind("strip", ())
+    data = gathering.bytes_of(path, _LARGEST_STRIPS)
+    if data is None:
+        return (), names
+    strips, given, problems = read_strips(path, data)
+    gathering.report(*problems)
+    # Of a table that cannot be read it is not known which strips it would have named.
+    return strips, names if given is None else names.with_kind("strip", given)
+
+
+def _cards(
+    gathering: Gathering, names: Names, airplane: Airplane | None, *, deep: bool
+) -> tuple[tuple[Card, ...], Names]:
+    """The cards, and the names with the techniques that the cards give."""
+    from wringout.dossier.card_tables import CardFile
+
+    documents = [document for path in _card_paths(gathering) if (document := gathering.document(path))]
+    cards: list[Card] = []
+    for document in documents:
+        model = gathering.tables(document, CardFile)
+        points = [name for _, name in found(document.data, ("point", EACH, "id"))]
+        gathering.references(document, CARD_USES, names.with_kind("point of this card", points))
+        if model is not None:
+            card = model.made(Path(document.file).stem)
+            cards.append(card)
+            _flown(gathering, document, card, airplane, deep=deep)
+    flown = techniques(documents)
+    return tuple(cards), names.with_kind("technique", flown) if flown else names
+
+
+def _claims(gathering: Gathering, path: str | None, names: Names) -> tuple[Claim, ...]:
+    from wringout.dossier.claim_tables import ClaimsFile
+
+    document = gathering.document(path) if path else None
+    gathering.references(document, CLAIM_USES, names)
+    model = gathering.tables(document, ClaimsFile)
+    return model.made() if model else ()
+
+
+def _missions(gathering: Gathering, path: str | None, names: Names) -> tuple[Mission, ...]:
+    from wringout.dossier.dossier_tables import MissionsFile
+
+    document = gathering.document(path) if path else None
+    gathering.references(document, MISSION_USES, names)
+    model = gathering.tables(document, MissionsFile)
+    return model.made() if model else ()
+
+
 def _flown(
-    reading: _Reading, document: Document, card: Card, airplane: Airplane | None, *, deep: bool
+    gathering: Gathering, document: Document, card: Card, airplane: Airplane | None, *, deep: bool
 ) -> None:
-    digests, problems = recording_digests(reading.root, document, card)
-    reading.digests.update(digests)
-    reading.report(*problems, *day_problems(document, card))
+    digests, problems = recording_digests(gathering.root, document, card)
+    gathering.digests.update(digests)
+    gathering.report(*problems, *day_problems(document, card))
     if airplane is not None:
-        reading.report(*loading_problems(document, card, airplane))
+        gathering.report(*loading_problems(document, card, airplane))
     if deep:
-        reading.report(*unreadable_recordings(reading.root, card, digests))
+        gathering.report(*unreadable_recordings(gathering.root, card, digests))
 
 
-def _cards(reading: _Reading) -> list[str]:
+def _card_paths(gathering: Gathering) -> list[str]:
     try:
-        folder = inside(reading.root, CARDS)
+        folder = inside(gathering.root, CARDS)
         names = sorted(entry.name for entry in folder.iterdir() if entry.name.endswith(".toml"))
     except FileNotFoundError:
         return []
     except InputError as error:
-        reading.report(*error.problems)
+        gathering.report(*error.problems)
         return []
     except OSError as error:
-        reading.report(
+        gathering.report(
             Problem(f"cannot be opened ({error.strerror})", "cards/ is a folder of TOML files", CARDS)
         )
         return []
     if len(names) > _MOST_CARDS:
-        reading.report(Problem(f"holds {len(names)} cards", "move some of them into another dossier", CARDS))
-    return [f"{CARDS}/{name}" for name in names[:_MOST_CARDS] if not name.startswith(".")]
+        gathering.report(
+            Problem(f"holds {len(names)} cards", "move some of them into another dossier", CARDS)
+        )
+    odd = [name for name in names if not name.isprintable()]
+    gathering.report(*(Problem(f"a card is called {name!r}", "give it a plain name", CARDS) for name in odd))
+    return [f"{CARDS}/{name}" for name in names[:_MOST_CARDS] if name[0] != "." and name not in odd]

@@ -103,6 +103,26 @@ def parse_estimate(text: str, dimension: Dimension, source: str) -> Estimate:
     return Estimate(si, sd, dimension, source)
 
 
+def stated_dimension(text: str) -> Dimension:
+    """The dimension of the unit that stands in a quantity; a ratio where there is no unit.
+
+    Raises
+    ------
+    InputError
+        The text does not start with a number, or its unit is unknown or ambiguous.
+
+    Examples
+    --------
+    >>> stated_dimension("12 ± 2 kg"), stated_dimension("0.034 ± 0.004")
+    (<Dimension.MASS: 'kg'>, <Dimension.RATIO: '1'>)
+    """
+    _refuse_unreadable(text, Dimension.RATIO)
+    head, tail = _split(text)
+    units = [_number(part, text, Dimension.RATIO)[1] for part in (head, tail) if part is not None]
+    unit = next((unit for unit in units if unit), "")
+    return find_unit(unit).dimension if unit else Dimension.RATIO
+
+
 def _refuse_unreadable(text: str, dimension: Dimension) -> None:
     words = WORDS[dimension]
     mend = f"write it like '{words.example}'"
