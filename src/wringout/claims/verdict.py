@@ -12,7 +12,7 @@ Finding = Literal["borne out", "leaning yes", "open", "leaning no", "not borne o
 
 @dataclass(frozen=True, slots=True)
 class Evidence:
-    """One line of evidence: its kind, the figure it gives at the claim's conditions, its arithmetic, its origins."""
+    """One line of evidence: its kind, its figure at the claim's conditions, its arithmetic, its origins."""
 
     kind: Literal["measured", "model", "physics", "arithmetic"]
     figure: Estimate | None

@@ -21,7 +21,7 @@ from wringout.physics.airspeed import calibrated_from_equivalent, calibrated_fro
 from wringout.physics.atmosphere import standard_temperature
 from wringout.physics.climb import best_rate, ceiling, rate_of_climb
 from wringout.physics.constants import GRAVITY, SEA_LEVEL_DENSITY
-from wringout.physics.glide import best_glide
+from wringout.physics.glide import best_glide, glide_at
 from wringout.physics.landing import Landing
 from wringout.physics.takeoff import TakeOff
 from wringout.physics.vehicle import Air, Vehicle, full_power
@@ -138,6 +138,17 @@ def _answers(airplane: Airplane, fit: Fit, asked: Sequence[Asked]) -> list[Predi
     ]
 
 
+def run_to_run(airplane: Airplane, fit: Fit, question: Question) -> float | None:
+    """Relative standard deviation of a single take-off or landing about the technique's typical one.
+
+    None where the quantity is no field length, or where the airplane cannot do it.
+    """
+    asked = [resolve(airplane, fit, question)]
+    if asked[0].technique is None:
+        return None
+    return _run_to_run(_Ready(airplane, _with_unflown(theta_of_draws(fit), asked), asked), fit)[0]
+
+
 def _run_to_run(ready: _Ready, fit: Fit) -> list[float | None]:
     """Relative standard deviation of single runs about the technique's median, at the median airplane."""
     quantity = ready.asked[0].question.quantity
@@ -231,13 +242,19 @@ def _fuel_flow(ready: _Ready, discrepancy: _Discrepancy) -> FloatArray:
     return np.asarray(flow * discrepancy.factor(scatter.FUEL_FLOW, "flow"))
 
 
+def _held_speed(ready: _Ready) -> tuple[FloatArray, NDArray[np.bool_]]:
+    """True airspeeds asked for, shape (n,), any where none was; and where none was."""
+    best = np.array([question.speed is None for question in ready.questions])
+    held = np.array([30.0 if question.speed is None else question.speed for question in ready.questions])
+    return true_from_calibrated(held, ready.air.pressure, ready.air.temperature), best
+
+
 def _rate_of_climb(ready: _Ready, discrepancy: _Discrepancy) -> FloatArray:
     made, air = ready.vehicle, ready.air
-    best = best_rate(made, air)
-    asked = np.array([np.nan if question.speed is None else question.speed for question in ready.questions])
-    held = np.where(np.isnan(asked), 30.0, asked)
-    true = true_from_calibrated(held, air.pressure, air.temperature)
-    rate = np.where(np.isnan(asked), best.rate_of_climb, rate_of_climb(made, air, true))
+    held, best = _held_speed(ready)
+    rate = rate_of_climb(made, air, held)
+    if best.any():
+        rate = np.where(best, best_rate(made, air).rate_of_climb, rate)
     return np.asarray(rate + discrepancy(scatter.RATE_OF_CLIMB, "rate"))
 
 
@@ -300,8 +317,10 @@ def _landing_distance(ready: _Ready, discrepancy: _Discrepancy) -> FloatArray:
 
 
 def _glide_ratio(ready: _Ready, discrepancy: _Discrepancy) -> FloatArray:
-    glide = best_glide(ready.vehicle, ready.air, ready.theta["idle propeller drag area"])
-    return glide.ratio * discrepancy.factor(scatter.GLIDE_RATIO, "ratio")
+    made, air, propeller = ready.vehicle, ready.air, ready.theta["idle propeller drag area"]
+    held, best = _held_speed(ready)
+    ratio = np.where(best, best_glide(made, air, propeller).ratio, glide_at(made, air, held, propeller).ratio)
+    return np.asarray(ratio * discrepancy.factor(scatter.GLIDE_RATIO, "ratio"))
 
 
 def _best_glide_speed(ready: _Ready, discrepancy: _Discrepancy) -> FloatArray:

@@ -20,7 +20,7 @@ PredictedQuantity = Literal[
     "take-off distance",  # to 15.24 m above the strip
     "landing ground roll",
     "landing distance",  # from 15.24 m above the strip
-    "glide ratio",  # best, idle
+    "glide ratio",  # idle, at speed (calibrated) or the best
     "best glide speed",  # calibrated
 ]
 
