@@ -9,15 +9,9 @@ from wringout.loading.equipment import empty_mass, exchange, reverse
 from wringout.loading.fuel import fuel_in_tanks
 from wringout.loading.limits import LimitCheck, place_limits
 from wringout.loading.loaded import mass_and_cg, mass_and_cg_sd
-from wringout.loading.loading_report import (
-    Binding,
-    BurnPath,
-    LoadingReport,
-    LoadingState,
-    binding_words,
-    loading_report,
-)
+from wringout.loading.loading_report import Binding, BurnPath, LoadingReport, LoadingState, binding_words
 from wringout.loading.reach import Pilot, usual_pilot
+from wringout.loading.reporting import loading_report
 from wringout.loading.useful_load import payload_with_fuel, useful_load
 
 __all__ = [

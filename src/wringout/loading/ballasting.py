@@ -10,7 +10,8 @@ import numpy as np
 from wringout.airplane import lookups
 from wringout.airplane.airplane import Airplane, Station
 from wringout.dossier.card import CardLoading
-from wringout.loading.loading_report import LoadingReport, loading_report
+from wringout.loading.loading_report import LoadingReport
+from wringout.loading.reporting import loading_report
 
 _MOST = 2000.0  # kg tried at a station without a limit
 _TRIALS = 400

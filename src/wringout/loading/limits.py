@@ -9,7 +9,7 @@ from wringout.dossier.card import CardLoading
 from wringout.loading.envelope import MASS_ROUNDING
 from wringout.quantity.dimensions import Dimension
 
-LimitKind = Literal["station", "floor", "combined", "mass"]
+LimitKind = Literal["station", "floor", "combined"]
 
 
 @dataclass(frozen=True, slots=True)
