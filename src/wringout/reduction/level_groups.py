@@ -24,9 +24,9 @@ SAME_WIND_TIME = 1500.0
 SAME_WIND_HEIGHT = 150.0
 DRIFT_SD = 1.5 / 1200.0  # [m/s²]
 # How steadily a leg holds its airspeed over a minute, before the legs themselves tell; common practice.
-LEG_SD_WITH_INDICATOR = 0.25  # [m/s]
-LEG_SD_WITHOUT = 0.5  # [m/s]
-LEG_SD_WEIGHT = 2.0  # worth this many degrees of freedom
+LEG_SD_WITH_INDICATOR = 0.2  # [m/s]
+LEG_SD_WITHOUT = 0.4  # [m/s]
+LEG_SD_WEIGHT = 4.0  # worth this many degrees of freedom
 
 
 @dataclass(frozen=True, slots=True)
@@ -146,12 +146,11 @@ def _solve(cluster: Sequence[LevelGroup]) -> SolvedLevels:
         )
 
     solution = with_leg_sd(expected)
-    freedom = solution.degrees_of_freedom
-    leg_sd = float(
-        np.sqrt(
-            (LEG_SD_WEIGHT * expected**2 + float(np.sum(solution.residuals**2))) / (LEG_SD_WEIGHT + freedom)
-        )
-    )
+    # The drift's own prior counts as no observation of how steady the legs were.
+    freedom = LEG_SD_WEIGHT + max(len(legs) - solution.covariance.shape[0], 0)
+    scatter = (LEG_SD_WEIGHT * expected**2 + float(np.sum(solution.residuals**2))) / freedom
+    # A scatter known from so few legs widens a normal distribution to Student's, whose sd this is.
+    leg_sd = float(np.sqrt(scatter * freedom / (freedom - 2.0)))
     solution = with_leg_sd(leg_sd)
     first = cluster[0].flown
     began = timestamp(first.flight, 0.0)
