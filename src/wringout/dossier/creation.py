@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from importlib import resources
-from importlib.resources.abc import Traversable
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from wringout.dossier.files import RECORDINGS, write_file
 from wringout.problems import InputError, Problem
+
+if TYPE_CHECKING:
+    from importlib.resources.abc import Traversable
 
 
 def create(root: Path) -> tuple[str, ...]:
@@ -23,6 +25,8 @@ def create(root: Path) -> tuple[str, ...]:
     InputError
         Any of the files is there already, and then none is written; or the disk refuses.
     """
+    from importlib import resources
+
     root = Path(root)
     files = dict(_files(resources.files("wringout.dossier") / "template", ""))
     try:
