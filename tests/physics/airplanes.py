@@ -43,7 +43,13 @@ class ConstantEfficiency:
         """η P/V."""
         return np.asarray(self.efficiency * np.divide(power, true_airspeed))
 
-    def power(self, true_airspeed: Real, density: Real, thrust: Real, full_power: Real) -> Array:  # noqa: ARG002 (the protocol's)
+    def power(
+        self,
+        true_airspeed: Real,
+        density: Real,  # noqa: ARG002 (the protocol's)
+        thrust: Real,
+        full_power: Real,  # noqa: ARG002 (the protocol's)
+    ) -> Array:
         """T V/η."""
         return np.asarray(np.multiply(true_airspeed, thrust) / self.efficiency)
 
@@ -67,7 +73,13 @@ class ConstantThrust:
         """The pull, of the speed's shape."""
         return self.pull + 0.0 * np.asarray(true_airspeed)
 
-    def power(self, true_airspeed: Real, density: Real, thrust: Real, full_power: Real) -> Array:  # noqa: ARG002 (the protocol's)
+    def power(
+        self,
+        true_airspeed: Real,
+        density: Real,  # noqa: ARG002 (the protocol's)
+        thrust: Real,
+        full_power: Real,  # noqa: ARG002 (the protocol's)
+    ) -> Array:
         """T V."""
         return np.asarray(np.multiply(true_airspeed, thrust))
 
@@ -112,7 +124,7 @@ def utility_draws(generator: Generator, draws: int) -> Vehicle:
 
 
 def cp1(drop: float = 0.0) -> Vehicle:
-    """Airplane CP-1 of Anderson's Introduction to Flight, ch. 6 (inputs from memory), power falling with density."""
+    """Airplane CP-1 of Anderson's Introduction to Flight, ch. 6 (inputs from memory)."""
     span, area = 35.8 * FOOT, 174 * FOOT**2
     return Vehicle(
         mass=2950 * POUND,

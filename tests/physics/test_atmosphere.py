@@ -1,4 +1,4 @@
-"""The standard atmosphere and moist air against printed tables, an independent library, and their own inverses."""
+"""The standard atmosphere and moist air against printed tables, an independent library and their inverses."""
 
 import numpy as np
 import pytest
@@ -53,7 +53,7 @@ def test_the_metric_table_is_reproduced_as_printed(row: dict[str, str]) -> None:
     """
     altitude = geopotential(float(row["geometric_height_m"]))
     if row["entered_at"] == "geopotential":
-        altitude = np.float64(row["geopotential_altitude_m"])
+        altitude = np.asarray(float(row["geopotential_altitude_m"]))
     above = altitude > TROPOPAUSE
     answers = {
         "geopotential_altitude_m": altitude,
@@ -187,7 +187,7 @@ def test_setting_the_altimeter_undoes_itself(qnh: float, elevation: float) -> No
 
 
 def test_density_altitude_as_the_handbook_and_the_knowledge_test_print_it() -> None:
-    """A chart of the handbook and an answer of the knowledge test; 120 ft per degree would be 100–160 ft high."""
+    """A handbook's chart and a knowledge test's answer; 120 ft per degree would be 100–160 ft high."""
     value, unit = printed("air.csv", "PH-01")["density altitude"]
     pressure = standard_pressure(5718 * FOOT)
     temperature = (70 - 32) / 1.8 + CELSIUS_ZERO
@@ -226,7 +226,7 @@ def test_moist_air_density_as_metrology_prints_it() -> None:
 
 @given(st.floats(235.0, 330.0), st.floats(0.05, 1.0))
 def test_humidity_and_dew_point_agree(temperature: float, humidity: float) -> None:
-    """The vapour pressure at the dew point is the humidity's share of saturation; moist air is lighter than dry."""
+    """Vapour pressure at the dew point is the humidity's share of saturation; moist air is the lighter."""
     dew = float(dew_point_from_humidity(temperature, humidity))
     if dew < 228.15:  # below the formula's range it refuses, tested elsewhere
         return

@@ -44,7 +44,7 @@ def test_wind_grows_with_height_and_back_again(
 
 
 def test_the_two_laws_agree_over_short_grass() -> None:
-    """From 10 m to 2 m over open ground the laws differ by less than a tenth (common practice says either)."""
+    """From 10 m to 2 m over open ground they differ by less than a tenth (common practice says either)."""
     log = float(wind_at_height(8.0, 10.0, 2.0, 0.01))
     assert float(wind_at_height_by_power_law(8.0, 10.0, 2.0)) == pytest.approx(log, rel=0.1)
 

@@ -71,19 +71,20 @@ def level_speed(vehicle: Vehicle, air: Air, power: Real | None = None) -> Array:
     def spare(speed: Array) -> Array:
         return (thrust(vehicle, air, speed, power) - drag(vehicle, air, speed)) * speed
 
-    near = np.cbrt(np.maximum(shaft, 1.0) / parasite) + 0.0 * np.asarray(vehicle.mass)
+    scale = np.maximum(shaft, 1.0)
+    near = np.cbrt(scale / parasite) + 0.0 * np.asarray(vehicle.mass)
     far = 1.1 * near
     at_far, at_near = spare(far), spare(near)
     possible = ~(at_near > 0)
     for _ in range(SECANT_STEPS):
         change = at_near - at_far
-        falling = change * (near - far) < 0  # on the fast side more speed leaves less power
+        # On the fast side more speed leaves less power; what is settled to rounding stays.
+        falling = (change * (near - far) < 0) & (np.abs(at_near) > 1e-12 * scale)
         step = np.where(falling, at_near * (near - far) / np.where(falling, change, 1.0), 0.0)
         far, at_far = near, at_near
         near = near - step
-        near = np.where(near > 0, near, np.nan)
+        near = np.where(near > 1.0, near, np.nan)
         at_near = spare(near)
-    scale = np.maximum(shaft, 1.0)
     return np.where(possible & (np.abs(at_near) < 1e-6 * scale), near, np.nan)
 
 

@@ -12,7 +12,7 @@ from wringout.physics.aerodynamics import (
 from wringout.physics.arrays import Array, Real, positive
 from wringout.physics.vehicle import Air, Vehicle, drag, weight
 
-ANGLE_PASSES = 6
+ANGLE_PASSES = 8
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,7 +7,7 @@ import numpy as np
 from wringout.physics.aerodynamics import drag_coefficient, ground_effect_factor
 from wringout.physics.arrays import Array, Real, not_negative, positive
 from wringout.physics.constants import GRAVITY, OBSTACLE_HEIGHT
-from wringout.physics.quadrature import unit_nodes
+from wringout.physics.numerics import unit_nodes
 from wringout.physics.vehicle import Air, Vehicle, drag, weight
 
 FLOAT_NODES = 4

@@ -19,7 +19,7 @@ from wringout.physics.constants import (
     SEA_LEVEL_TEMPERATURE,
 )
 
-NEWTON_STEPS = 6  # from the documented start: the disk's speed to 1e-13 over all speeds and powers (tests)
+NEWTON_STEPS = 5  # from the documented start: the disk's speed to 1e-12 over all speeds and powers (tests)
 GAGG_FERRAR = 0.117  # share of sea-level indicated power that friction takes [GaggFerrar1934, second-hand]
 
 
@@ -154,7 +154,7 @@ class ConstantSpeedPropeller:
 
     def blade_efficiency(self, true_airspeed: Real) -> Array:
         """Share of the shaft power that reaches the air at a true airspeed [m/s]."""
-        fraction = np.clip(np.divide(true_airspeed, self.reference_speed), 0.0, 1.0)
+        fraction = np.minimum(np.divide(true_airspeed, self.reference_speed), 1.0)
         return np.asarray(self.static_efficiency * (1 - fraction) + self.cruise_efficiency * fraction)
 
     def _area(self) -> Array:

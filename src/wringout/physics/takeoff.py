@@ -7,13 +7,14 @@ import numpy as np
 from wringout.physics.aerodynamics import drag_coefficient, ground_effect_factor
 from wringout.physics.arrays import Array, Real, not_negative, positive
 from wringout.physics.constants import GRAVITY, OBSTACLE_HEIGHT
-from wringout.physics.quadrature import unit_nodes
+from wringout.physics.numerics import Curve, falling_root, unit_nodes
 from wringout.physics.vehicle import Air, Vehicle, drag, full_power, weight
 
-GROUND_NODES = 12  # the ground run to 1e-6 or better against an ordinary differential equation solver (tests)
-AIR_NODES = 4
-AIR_PASSES = 6
-ANGLE_STEPS = 4
+GROUND_NODES = 12  # the ground run to 1e-6 of a differential-equation solver's (tests)
+ARC_STEPS = 3  # the air phase to 1e-3 of a differential-equation solver's (tests)
+STRAIGHT_NODES = 3
+ROOT_STEPS = 6
+END_STEPS = 8
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,7 +66,8 @@ def take_off(
     ground_lift_coefficient : float or array
         In the attitude held during the roll.
     load_factor : float or array
-        Lift over weight on the arc after lift-off, above 1.
+        Lift over weight with which the arc after lift-off begins, above 1; the arc is flown at that lift
+        coefficient, so that the load factor grows as V².
     obstacle_height : float or array
         Above the strip below the airplane. [m]
 
@@ -198,14 +200,15 @@ def air_phase(
 
     Notes
     -----
-    [derived] The path is an arc flown at lift n W, radius R = V²/(g (n − sin γ/γ)) with the arc's mean V²
-    and mean cosine, then a straight climb at angle γ. Its length s follows from energy, whatever its shape:
-    (T − D) s = W (h + (V₂² − V₁²)/2g), T − D averaged along the path with V² linear in s, drag at the
-    path's mean square load factor and in the ground effect of the height reached. Geometry then gives γ,
-    from s = h/sin γ + R (γ − tan γ/2), and the horizontal distance. Without an arc and at one speed this is
-    sin γ = (T − D)/W with no small angle taken. An arc that reaches the obstacle by itself has s = R
-    arccos(1 − h/R), and energy then gives the speed there. Uphill the obstacle stands on the rising strip:
-    h grows by the ground covered times the slope.
+    [derived] An arc at constant lift coefficient, then a straight climb at the angle at which the airplane
+    passes the obstacle at the speed asked. In axes along and normal to the strip, with kinetic height
+    k = V²/2g and the angle γ between path and strip, per length of path:
+    dk/ds = (T − D)/W − sin(γ + θ); dγ/ds = (n V²/V₁² − cos(γ + θ))/2k on the arc and 0 after it;
+    dy/ds = sin γ. No angle is taken as small; drag is in the ground effect of the height reached. In steady
+    wind along the strip the air is as good a frame as the ground, which moves by V_w t below it. The arc is
+    integrated by Runge–Kutta steps; where it is left follows from the energy of the straight climb, by
+    quadrature with k linear along it. Without an arc and at one speed sin γ = (T − D)/W. Where the arc
+    itself reaches the obstacle above the speed asked, it is passed there, at the speed that energy gives.
     """
     start = positive(lift_off_speed, "lift-off speed [m/s]")
     asked = positive(start if obstacle_speed is None else obstacle_speed, "obstacle speed [m/s]")
@@ -214,77 +217,63 @@ def air_phase(
     tilt = np.arctan(slope)
     rise = positive(obstacle_height, "obstacle height [m]") * np.cos(tilt)
     power = full_power(vehicle, air)
-    kinetic = (np.square(asked) - np.square(start)) / (2 * GRAVITY)
-    # Drag at lift-off has every field's shape but the propeller's and the arguments'.
-    whole = drag(vehicle, air, start) + vehicle.propeller.thrust(start, air.density, power)
-    shape = (whole + kinetic + rise + np.add(head_wind, load_factor)).shape
-    fractions, shares = unit_nodes(AIR_NODES, len(shape))
+    first, last = np.square(start) / (2 * GRAVITY), np.square(asked) / (2 * GRAVITY)
 
-    # A first guess that the passes below forget.
-    half = np.full(shape, 0.08)
-    length, radius, along_strip = rise / 0.15 + 0.0 * half, 200.0, 1.0
-    passed = np.broadcast_to(asked, shape)
-    for _ in range(AIR_PASSES):
-        angle = 2 * np.arctan(half)
-        turning = np.minimum(radius * angle / length, 1.0)  # share of the path that is arc
-        speed = np.sqrt(np.square(start) + fractions * (np.square(passed) - np.square(start)))
-        height = _height(fractions * length, turning * length, angle)
-        spare = vehicle.propeller.thrust(speed, air.density, power) - drag(
-            vehicle,
-            air,
-            speed,
-            np.sqrt(turning * np.square(load_factor) + (1 - turning) * np.square(np.cos(angle))),
-            ground_effect_factor((vehicle.wing_height + height) / vehicle.span),
-        )
-        gradient = np.sum(shares * spare, axis=0) / weight(vehicle) - along_strip * np.sin(tilt)
-        climbs = ~(gradient <= 0)  # NaN goes on as NaN
-        gradient = np.where(climbs, gradient, 1.0)
+    def gradient(kinetic: Array, height: Array, load: Array) -> Array:
+        speed = np.sqrt(2 * GRAVITY * kinetic)
+        effect = ground_effect_factor((vehicle.wing_height + height) / vehicle.span)
+        spare = vehicle.propeller.thrust(speed, air.density, power) - drag(vehicle, air, speed, load, effect)
+        return np.asarray(spare / weight(vehicle))
 
-        mean_square = np.square(start) + turning / 2 * (np.square(passed) - np.square(start))
-        radius = mean_square / (GRAVITY * (load_factor - np.sin(angle) / angle))
-        steepest = np.tan(np.arccos(np.maximum(1 - rise / radius, 0.0)) / 2)
-        length = np.maximum((rise + kinetic) / gradient, _path_length(steepest, rise, radius))
-        half = _half_angle(length, rise, radius, steepest)
-        passed = np.sqrt(
-            np.maximum(np.square(asked), np.square(start) + 2 * GRAVITY * (gradient * length - rise))
+    def along_arc(state: Array) -> Array:
+        angle, height = state[0], np.maximum(state[2], 0.0)
+        kinetic = np.maximum(state[1], first / 4)
+        load = load_factor * np.maximum(kinetic / first, 1.0)
+        sine, cosine = np.sin(angle + tilt), np.cos(angle + tilt)
+        return np.stack(
+            [
+                (load - cosine) / (2 * kinetic),
+                gradient(kinetic, height, load) - sine,
+                np.sin(angle),
+                np.cos(angle),
+                1 / np.sqrt(2 * GRAVITY * kinetic),
+            ]
         )
-        time = 2 * length / (start + passed)
-        # R sin γ + (rise − R (1 − cos γ))/tan γ, in t = tan γ/2
-        distance = radius * half + rise * (1 / half - half) / 2 - head_wind * time
-        along_strip = distance / length
+
+    whole = gradient(first, np.zeros(()), np.ones(())) + last + rise + np.add(head_wind, load_factor)
+    zero = np.zeros(np.shape(whole))
+    radius = 2 * first / (load_factor - np.cos(tilt))
+    longest = radius * np.arccos(np.maximum(1 - rise / radius, 0.0)) + zero
+    arc = Curve.integrate(along_arc, np.stack([zero, first + zero, zero, zero, zero]), longest, ARC_STEPS)
+
+    fractions, shares = unit_nodes(STRAIGHT_NODES, zero.ndim)
+
+    def straight_gradient(state: Array) -> Array:
+        kinetic = np.maximum(state[1], first / 4)
+        height = np.minimum(state[2], rise)
+        steepness = gradient(
+            kinetic + fractions * (last - kinetic),
+            height + fractions * (rise - height),
+            np.cos(state[0] + tilt),
+        )
+        return np.asarray(np.sum(shares * steepness, axis=0) - np.sin(state[0] + tilt))
+
+    def too_fast(where: Array) -> Array:  # over the obstacle, when the arc is left there; times sin γ
+        state = arc.at(where, 3)
+        return np.asarray((state[1] - last) * np.sin(state[0]) + (rise - state[2]) * straight_gradient(state))
+
+    end = falling_root(lambda where: rise - arc.at(where, 3)[2], zero, zero + 1.0, END_STEPS)
+    climbs = ~(too_fast(zero) <= 0)  # NaN goes on as NaN
+    state = arc.at(falling_root(too_fast, zero, end, ROOT_STEPS))
+    angle = np.where(climbs, state[0], 0.1)
+    left = np.maximum(rise - state[2], 0.0) / np.sin(angle)
+    kinetic = np.maximum(state[1] + left * straight_gradient(state), first / 16)
+    speeds = np.sqrt(2 * GRAVITY * (state[1] + fractions * (kinetic - state[1])))
+    time = state[4] + left * np.sum(shares / np.where(speeds > 0, speeds, 1.0), axis=0)
+    distance = state[3] + left * np.cos(angle) - head_wind * time
     return (
         np.where(climbs, distance, np.inf),
         np.where(climbs, time, np.inf),
-        np.where(climbs, passed, np.nan),
-        np.where(climbs, 2 * np.arctan(half), np.nan),
+        np.where(climbs, np.sqrt(2 * GRAVITY * kinetic), np.nan),
+        np.where(climbs, angle + tilt, np.nan),
     )
-
-
-def _height(along: Array, arc: Array, angle: Array) -> Array:
-    """Height above lift-off at a distance along an arc that turns by an angle, and the line after it."""
-    turned = angle * np.minimum(along / arc, 1.0)
-    beyond = np.maximum(along - arc, 0.0)
-    return np.asarray(arc / angle * (1 - np.cos(turned)) + beyond * np.sin(angle))
-
-
-def _path_length(half: Array, rise: Array, radius: Array) -> Array:
-    """Length of arc and line together, rise/sin γ + R (γ − tan γ/2), from t = tan γ/2."""
-    return np.asarray(rise * (1 / half + half) / 2 + radius * (2 * np.arctan(half) - half))
-
-
-def _half_angle(length: Array, rise: Array, radius: Array, steepest: Array) -> Array:
-    """The tangent of half the angle at which arc and line together have this length, by Newton from below.
-
-    The length falls to its least at the steepest angle, where it is flat; the root of what is above that
-    least is nearly straight there, so Newton's method is on the root. sin γ = rise/length lies below.
-    """
-    least = _path_length(steepest, rise, radius)
-    asked = np.maximum(length - least, 0.0)
-    sine = rise / length
-    half = np.minimum(sine / (1 + np.sqrt(np.maximum(1 - sine**2, 0.0))), steepest)
-    for _ in range(ANGLE_STEPS):
-        fall = (1 - half**2) * (rise / (2 * half**2) - radius / (1 + half**2))
-        above = np.maximum(_path_length(half, rise, radius) - least, 0.0)
-        step = 2 * (above - np.sqrt(above * asked)) / np.maximum(fall, 1e-9 * rise)
-        half = np.minimum(half + step, steepest)
-    return np.asarray(half)

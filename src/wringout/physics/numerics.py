@@ -1,0 +1,79 @@
+"""Fixed-count numerical methods that broadcast: quadrature, a bracketed root, a Runge–Kutta curve.
+
+Fixed counts of steps keep arrays whole and results smooth in every parameter, which the model fit's finite
+differences need.
+"""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from functools import cache
+from typing import Self
+
+import numpy as np
+
+from wringout.physics.arrays import Array
+
+
+@cache
+def unit_nodes(count: int, dimensions: int) -> tuple[Array, Array]:
+    """Gauss–Legendre nodes and weights on (0, 1), each of shape (count, 1, …, 1) with `dimensions` ones."""
+    nodes, weights = np.polynomial.legendre.leggauss(count)
+    shape = (count,) + (1,) * dimensions
+    return (nodes.reshape(shape) + 1) / 2, weights.reshape(shape) / 2
+
+
+def falling_root(function: Callable[[Array], Array], low: Array, high: Array, steps: int) -> Array:
+    """Where a function that falls from `low` to `high` is zero.
+
+    `high` where it is still positive there, `low` where it never was; NaN where the function is. Regula falsi
+    in the Illinois form: the end that stays put twice counts half.
+    """
+    at_low, at_high = function(low), function(high)
+    never, always = at_low <= 0, at_high >= 0
+    low, high = np.where(always, high, low), np.where(never, low, high)
+    at_low, at_high = np.where(never, 1.0, at_low), np.where(always, -1.0, at_high)
+    middle, moved = low, np.zeros(())
+    for _ in range(steps):
+        middle = low + (high - low) * (at_low / (at_low - at_high))
+        value = function(middle)
+        positive = ~(value < 0)
+        at_high = np.where(positive, np.where(moved > 0, at_high / 2, at_high), np.minimum(value, -1e-300))
+        at_low = np.where(positive, value, np.where(moved < 0, at_low / 2, at_low))
+        low, high = np.where(positive, middle, low), np.where(positive, high, middle)
+        moved = np.where(positive, 1.0, -1.0)
+    return middle
+
+
+@dataclass(frozen=True, slots=True)
+class Curve:
+    """A curve by cubic Hermite pieces through states and slopes at equal steps, (steps + 1, states, …)."""
+
+    states: Array
+    slopes: Array
+
+    @classmethod
+    def integrate(cls, slope: Callable[[Array], Array], start: Array, length: Array, steps: int) -> Self:
+        """The solution of dy/ds = slope(y) over a length by Runge–Kutta steps; start of shape (states, …)."""
+        step = length / steps
+        state, states, slopes = start, [start], []
+        for _ in range(steps):
+            first = slope(state)
+            second = slope(state + step / 2 * first)
+            third = slope(state + step / 2 * second)
+            fourth = slope(state + step * third)
+            state = state + step / 6 * (first + 2 * (second + third) + fourth)
+            states.append(state)
+            slopes.append(first * step)
+        slopes.append(slope(state) * step)
+        return cls(np.stack(states), np.stack(slopes))
+
+    def at(self, fraction: Array, count: int | None = None) -> Array:
+        """The first `count` states, all where None, at a fraction 0 … 1 of the length; shape (count, …)."""
+        nodes = np.arange(self.states.shape[0]).reshape((-1, 1) + (1,) * np.ndim(fraction))
+        offset = np.clip(fraction, 0.0, 1.0) * (self.states.shape[0] - 1) - nodes
+        distance = np.minimum(np.abs(offset), 1.0)
+        bump = (1 - distance) ** 2
+        values = self.states[:, :count] * (bump * (1 + 2 * distance)) + self.slopes[:, :count] * (
+            bump * offset
+        )
+        return np.asarray(values.sum(axis=0))
