@@ -1,6 +1,7 @@
 """The demo dossier is a clean, complete, repeatable dossier that says that it is invented."""
 
 import filecmp
+import shutil
 from pathlib import Path
 
 import pytest
@@ -50,9 +51,22 @@ def test_a_folder_with_files_is_left_alone(tmp_path: Path) -> None:
     """Nothing of a person's own is overwritten."""
     mine = tmp_path / "mine.txt"
     mine.write_text("keep me", encoding="utf-8")
-    with pytest.raises(InputError, match="not an empty folder"):
+    with pytest.raises(InputError, match="something other than the demo"):
         write_demo(tmp_path)
     assert [entry.name for entry in tmp_path.iterdir()] == ["mine.txt"]
+
+
+def test_a_demo_cut_short_is_completed(demo: Path, tmp_path: Path) -> None:
+    """What is missing comes back the same; what a person has changed stays."""
+    copy = tmp_path / "copy"
+    shutil.copytree(demo, copy)
+    (copy / "cards" / "flight-2b.toml").unlink()
+    (copy / "strips.csv").unlink()
+    (copy / "missions.toml").write_text("# my own trips\n", encoding="utf-8")
+    write_demo(copy)
+    assert filecmp.cmp(copy / "cards" / "flight-2b.toml", demo / "cards" / "flight-2b.toml", shallow=False)
+    assert (copy / "strips.csv").exists()
+    assert (copy / "missions.toml").read_text(encoding="utf-8") == "# my own trips\n"
 
 
 def test_the_written_part_is_copied_unchanged(demo: Path) -> None:

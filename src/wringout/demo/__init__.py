@@ -4,12 +4,14 @@ from pathlib import Path
 
 
 def write_demo(root: Path, seed: int | None = None) -> None:
-    """Write the demo dossier into a new or empty folder; `seed` changes all that is left to chance in it.
+    """Write the demo dossier into a new or empty folder; of a demo that is there already, what is missing.
+
+    `seed` changes all that is left to chance in it.
 
     Raises
     ------
     InputError
-        The folder holds files already, or cannot be written.
+        The folder holds something else, or cannot be written.
     """
     # The simulator and numpy are imported only when flown, so that --help is instant.
     from wringout.demo import write

@@ -106,8 +106,8 @@ class Craft:
     flap_command: float = 0.0
     ground_height: float = 0.0
     wheels: float = 1.0  # 1 on the ground
-    gust_along: float = 0.0
-    gust_across: float = 0.0
+    gust_east: float = 0.0
+    gust_north: float = 0.0
     lift: float = 0.0  # vertical speed of the air
     wind_east: float = 0.0
     wind_north: float = 0.0
@@ -146,107 +146,105 @@ class Craft:
     def sense(self, step: float) -> None:
         """The air around the airplane now, with its gusts, and what engine and propeller make of it."""
         self.pressure, self.temperature, self.density = self.air.at(self.height)
-        weather = self.air.weather
-        if weather.gust_sd > 0.0:
-            noise = self.noise
-            # Gusts weaken in the last metres above the ground.
-            calm = 1.0 - 0.35 * exp(-max(self.height - self.ground_height, 0.0) / 15.0)
-            kick = weather.gust_sd * calm * sqrt(2.0 * step / GUST_TIME)
-            self.gust_along += -self.gust_along * step / GUST_TIME + kick * noise()
-            self.gust_across += -self.gust_across * step / GUST_TIME + kick * noise()
-            if self.wheels == 0.0:
-                aloft = min((self.height - self.ground_height) / 60.0, 1.0)
-                self.lift += (
-                    -self.lift * step / LIFT_TIME
-                    + weather.lift_sd * aloft * sqrt(2.0 * step / LIFT_TIME) * noise()
-                )
-        east, north = self.air.mean_wind(
-            self.height + 2.0 - (self.ground_height - self.air.base_height), self.time
-        )
-        self.wind_east, self.wind_north = east + self.gust_along, north + self.gust_across
-
+        above = max(self.height - self.ground_height, 0.0)
+        if self.air.weather.gust_sd > 0.0:
+            self._gust(step, above)
+        east, north = self.air.mean_wind(self.air.base_height + above + 2.0, self.time)
+        self.wind_east, self.wind_north = east + self.gust_east, north + self.gust_north
         full = machine.full_manifold_pressure(
             self.pressure, self.engine_speed, 0.5 * self.density * self.airspeed**2
         )
-        wanted = min(self.manifold_command, full)
-        self.manifold += (wanted - self.manifold) * min(step / 0.5, 1.0)
-        self.engine_speed += (self.engine_speed_command - self.engine_speed) * min(step / 1.0, 1.0)
+        self.manifold += (min(self.manifold_command, full) - self.manifold) * step / 0.5
+        self.engine_speed += (self.engine_speed_command - self.engine_speed) * step
         power = machine.engine_power(
             self.manifold, self.engine_speed, self.pressure, self.temperature, mixture=self.mixture
         )
         self.flow = machine.fuel_flow(power, self.mixture)
         self.fuel -= self.flow * step
         self.thrust = machine.thrust(power, self.airspeed, self.density, self.engine_speed, self.manifold)
-        change = self.flap_command - self.flap
-        reach = FLAP_RATE * step
-        self.flap += min(max(change, -reach), reach)
+        if self.flap != self.flap_command:
+            reach = FLAP_RATE * step
+            self.flap += min(max(self.flap_command - self.flap, -reach), reach)
+
+    def _gust(self, step: float, above: float) -> None:
+        """Let the gusts wander on; they weaken in the last metres above the ground."""
+        weather, noise = self.air.weather, self.noise
+        kick = weather.gust_sd * (1.0 - 0.35 * exp(-above / 15.0)) * sqrt(2.0 * step / GUST_TIME)
+        self.gust_east += kick * noise() - self.gust_east * step / GUST_TIME
+        self.gust_north += kick * noise() - self.gust_north * step / GUST_TIME
+        if self.wheels == 0.0:
+            kick = weather.lift_sd * min(above / 60.0, 1.0) * sqrt(2.0 * step / LIFT_TIME)
+            self.lift += kick * noise() - self.lift * step / LIFT_TIME
 
     def needle(self, step: float) -> None:
         """What the airspeed indicator shows, with its lag, and the rate at which it falls."""
-        area_pressure = 0.5 * self.density * self.airspeed**2
         error = machine.pressure_error(self.lift_coefficient, self.flap)
-        shown = (
-            self.airspeed * sqrt(self.density / STANDARD_DENSITY * max(1.0 + error, 0.0))
-            if area_pressure > 0.0
-            else 0.0
-        )
+        shown = self.airspeed * sqrt(self.density / STANDARD_DENSITY * max(1.0 + error, 0.0))
         before = self.indicated
-        self.indicated += (shown - before) * min(step / 0.4, 1.0)
+        self.indicated += (shown - before) * step / 0.4
         rate = (before - self.indicated) / step * 1.943844
-        self.entry_rate += (rate - self.entry_rate) * min(step / 2.0, 1.0)
+        self.entry_rate += (rate - self.entry_rate) * step / 2.0
 
     def fly(self, ticks: int) -> None:
         """One step in the air of `ticks` times FINE_STEP, or to the next multiple of it, as commanded."""
         ticks = self.aligned(ticks)
         step = ticks * FINE_STEP
-        old_wind = self.wind_east, self.wind_north, self.lift
+        wind = self.wind_east, self.wind_north, self.lift
         self.sense(step)
-        mass = self.dry_mass + self.fuel
-        gravity = STANDARD_GRAVITY
-        self.bank += (self.bank_command - self.bank) * min(step / 0.6, 1.0)
-        speed = self.airspeed
-        area_pressure = 0.5 * self.density * speed * speed * machine.WING_AREA
-        angle = machine.incidence(self.lift_coefficient, self.flap)
-        wanted = (self.load_factor_command * mass * gravity - self.thrust * sin(angle)) / area_pressure
-        greatest = machine.maximum_lift(self.flap, self.cg, self.entry_rate, self.thrust / area_pressure)
-        self.margin = wanted / greatest
-        coefficient = min(wanted, greatest)
-        if self.stalled_for >= 0.0:
-            self.stalled_for += step
-            coefficient = min(wanted, greatest * (1.0 - 0.20 * (1.0 - exp(-self.stalled_for / 0.30))))
-        self.lift_coefficient += (coefficient - self.lift_coefficient) * min(step / 0.15, 1.0)
-        wing_height = self.height - self.ground_height + machine.WING_HEIGHT
-        drag = area_pressure * (
-            machine.drag_coefficient(self.gear, self.flap, self.lift_coefficient, greatest, wing_height)
-            + (0.05 if self.stalled_for >= 0.0 else 0.0)
-        )
-        self.excess = (self.thrust * cos(angle) - drag) / mass
-        load_factor = (self.lift_coefficient * area_pressure + self.thrust * sin(angle)) / (mass * gravity)
-        self.load_factor = load_factor
-        sin_path, cos_path = sin(self.path), cos(self.path)
-        sin_heading, cos_heading = sin(self.heading), cos(self.heading)
-        gust_east, gust_north = self.wind_east - old_wind[0], self.wind_north - old_wind[1]
-        gust_up = self.lift - old_wind[2]
-        along = gust_east * sin_heading + gust_north * cos_heading
-        self.airspeed = (
-            speed + (self.excess - gravity * sin_path) * step - along * cos_path - gust_up * sin_path
-        )
-        self.path += gravity / speed * (load_factor * cos(self.bank) - cos_path) * step
-        self.heading += gravity * load_factor * sin(self.bank) / (speed * cos_path) * step
-        self.sideslip += -(gust_east * cos_heading - gust_north * sin_heading)
-        self.sideslip -= self.sideslip * min(step / SIDESLIP_TIME, 1.0)
-
-        level = 0.5 * (speed + self.airspeed) * cos(self.path)
-        sin_heading, cos_heading = sin(self.heading), cos(self.heading)
-        self.east_speed = level * sin_heading + self.sideslip * cos_heading + self.wind_east
-        self.north_speed = level * cos_heading - self.sideslip * sin_heading + self.wind_north
-        self.up_speed = 0.5 * (speed + self.airspeed) * sin(self.path) + self.lift
-        self.east += self.east_speed * step
-        self.north += self.north_speed * step
-        self.height += self.up_speed * step
+        self._lift_and_drag(step)
+        self._move(step, self.wind_east - wind[0], self.wind_north - wind[1], self.lift - wind[2])
         self.needle(step)
         self.wheels = 0.0
         self.tick(ticks)
+
+    def _lift_and_drag(self, step: float) -> None:
+        """The wing gives what the pilot asks for as long as it can; past that it drops."""
+        weight = (self.dry_mass + self.fuel) * STANDARD_GRAVITY
+        area_pressure = 0.5 * self.density * self.airspeed * self.airspeed * machine.WING_AREA
+        angle = machine.incidence(self.lift_coefficient, self.flap)
+        pulled = self.thrust * sin(angle)
+        wanted = (self.load_factor_command * weight - pulled) / area_pressure
+        greatest = machine.maximum_lift(self.flap, self.cg, self.entry_rate, self.thrust / area_pressure)
+        self.margin = wanted / greatest
+        coefficient, buffet = min(wanted, greatest), 0.0
+        if self.stalled_for >= 0.0:
+            self.stalled_for += step
+            coefficient = min(wanted, greatest * (1.0 - 0.20 * (1.0 - exp(-self.stalled_for / 0.30))))
+            buffet = 0.05
+        self.lift_coefficient += (coefficient - self.lift_coefficient) * min(step / 0.15, 1.0)
+        wing_height = self.height - self.ground_height + machine.WING_HEIGHT
+        drag = (
+            machine.drag_coefficient(self.gear, self.flap, self.lift_coefficient, greatest, wing_height)
+            * area_pressure
+            + buffet * area_pressure
+        )
+        self.excess = (self.thrust * cos(angle) - drag) * STANDARD_GRAVITY / weight
+        self.load_factor = (self.lift_coefficient * area_pressure + pulled) / weight
+
+    def _move(self, step: float, gust_east: float, gust_north: float, gust_up: float) -> None:
+        """Point-mass motion; the inertia turns a change of the wind into airspeed and sideslip."""
+        self.bank += (self.bank_command - self.bank) * step / 0.6
+        speed = self.airspeed
+        sin_path, cos_path = sin(self.path), cos(self.path)
+        sin_heading, cos_heading = sin(self.heading), cos(self.heading)
+        along = gust_east * sin_heading + gust_north * cos_heading
+        self.airspeed += (self.excess - STANDARD_GRAVITY * sin_path) * step
+        self.airspeed -= along * cos_path + gust_up * sin_path
+        turn = STANDARD_GRAVITY / speed * step
+        self.path += turn * (self.load_factor * cos(self.bank) - cos_path)
+        self.heading += turn * self.load_factor * sin(self.bank) / cos_path
+        self.sideslip -= gust_east * cos_heading - gust_north * sin_heading
+        self.sideslip -= self.sideslip * step / SIDESLIP_TIME
+
+        level = self.airspeed * cos(self.path)
+        sin_heading, cos_heading = sin(self.heading), cos(self.heading)
+        before = self.east_speed, self.north_speed, self.up_speed
+        self.east_speed = level * sin_heading + self.sideslip * cos_heading + self.wind_east
+        self.north_speed = level * cos_heading - self.sideslip * sin_heading + self.wind_north
+        self.up_speed = self.airspeed * sin(self.path) + self.lift
+        self.east += 0.5 * (before[0] + self.east_speed) * step
+        self.north += 0.5 * (before[1] + self.north_speed) * step
+        self.height += 0.5 * (before[2] + self.up_speed) * step
 
     def aligned(self, ticks: int) -> int:
         """Ticks to the next multiple of `ticks`, so that coarse steps meet the recorder's grid."""

@@ -106,6 +106,7 @@ def fly(plan: Plan, generator: np.random.Generator | None) -> Flown:
     direction = STRIP.direction
     craft.east, craft.north = STRIP.east + 15.0 * direction[0], STRIP.north + 15.0 * direction[1]
     craft.heading = np.radians(STRIP.heading)
+    craft.engine_speed = 16.0  # idling
     craft.height = craft.ground_height = STRIP.height(15.0)
     outing = Outing(craft, STRIP, people_noise)
     stand(craft, STRIP, 75.0)

@@ -351,4 +351,4 @@ def _head_wind(craft: Craft, runway: Runway) -> float:
 
 def _wander(craft: Craft, right: float) -> float:
     """Sideways speed [m/s] of a run that is not quite straight."""
-    return 0.12 * craft.gust_across - 0.15 * right
+    return 0.12 * craft.gust_north - 0.15 * right

@@ -7,6 +7,7 @@ the airspeed system reads wrong.
 """
 
 from dataclasses import dataclass
+from functools import lru_cache
 from math import exp, pi
 
 from wringout.demo.air import STANDARD_PRESSURE, STANDARD_TEMPERATURE
@@ -63,6 +64,7 @@ TAIL_WHEEL = Gear("tail wheel", 0.0392, 0.34, 0.75, True, 0.50, 5.35, 1.22, 0.36
 NOSE_WHEEL = Gear("nose wheel", 0.0366, 0.40, 0.45, False, 1.42, -0.38, 1.12, 0.222)
 
 
+@lru_cache(maxsize=1024)  # flaps stand still nearly always
 def between(table: tuple[float, ...], flap: float) -> float:
     """Linear in flap angle [degrees] between the settings."""
     place = min(max(flap / 15.0, 0.0), 3.0)

@@ -173,6 +173,7 @@ def _airborne(craft: Craft, speed: float) -> None:
     craft.manifold = craft.manifold_command = 55.0e3
     craft.lift_coefficient = 0.9
     craft.wheels = 0.0
+    craft.north_speed = speed
 
 
 def _runway(question: Question) -> Runway:

@@ -22,7 +22,8 @@ from wringout.demo.pilot import (
     scattered_take_off,
 )
 
-COARSE = 5  # ticks of FINE_STEP
+CRUISE = 10  # ticks of FINE_STEP where nothing is measured by the tenth of a second
+COARSE = 5
 CIRCUIT_HEIGHT = 150.0
 CIRCUIT_WIDTH = 850.0
 REACTION = (0.25, 0.15)  # s, mean and sd of the observer's hand
@@ -91,10 +92,10 @@ class Outing:
 
     def fly_for(self, seconds: float, heading: float, height: float) -> None:
         """Fly level on a heading."""
-        for _ in range(round(seconds / (COARSE * FINE_STEP))):
+        for _ in range(round(seconds / (CRUISE * FINE_STEP))):
             hold_heading(self.craft, heading)
             hold_height(self.craft, height)
-            self.craft.fly(COARSE)
+            self.craft.fly(CRUISE)
 
 
 def set_power(craft: Craft, manifold: float, rpm: float, leaned: bool) -> None:
@@ -169,7 +170,7 @@ def climb_to(outing: Outing, height: float, shown: float, heading: float) -> Non
     while craft.height < height - 2.0:
         hold_heading(craft, heading)
         hold_speed(craft, shown)
-        craft.fly(COARSE)
+        craft.fly(CRUISE)
 
 
 def descend_to(outing: Outing, height: float, shown: float, heading: float | None, sink: float = 4.0) -> None:
@@ -182,8 +183,8 @@ def descend_to(outing: Outing, height: float, shown: float, heading: float | Non
         else:
             hold_heading(craft, heading)
         ask_path(craft, -min(sink, 0.25 * (craft.height - height) + 0.5) / craft.airspeed, 1.5)
-        hold_speed_with_power(craft, shown, COARSE)
-        craft.fly(COARSE)
+        hold_speed_with_power(craft, shown, CRUISE)
+        craft.fly(CRUISE)
 
 
 def level_legs(
@@ -253,11 +254,11 @@ def reposition(outing: Outing, height: float, shown_kt: float, heading: float) -
     else:
         climb_to(outing, height, 72.0 * KNOT, course)
     craft.mixture = 1.0
-    for _ in range(200):
+    for _ in range(100):
         hold_heading(craft, course)
         hold_height(craft, height)
-        hold_speed_with_power(craft, shown_kt * KNOT, COARSE)
-        craft.fly(COARSE)
+        hold_speed_with_power(craft, shown_kt * KNOT, CRUISE)
+        craft.fly(CRUISE)
 
 
 def go_home(outing: Outing) -> None:
@@ -269,8 +270,8 @@ def go_home(outing: Outing) -> None:
     craft.engine_speed_command = 2400.0 / 60.0
     while head_for(craft, *_join(outing.runway)) > 300.0:
         hold_height(craft, height)
-        hold_speed_with_power(craft, 85.0 * KNOT, COARSE)
-        craft.fly(COARSE)
+        hold_speed_with_power(craft, 85.0 * KNOT, CRUISE)
+        craft.fly(CRUISE)
 
 
 def climb_away(outing: Outing) -> None:
@@ -284,14 +285,14 @@ def climb_away(outing: Outing) -> None:
         craft.ground_height = runway.elevation
         follow_line(craft, runway.east, runway.north, course)
         hold_speed(craft, 68.0 * KNOT)
-        craft.fly(COARSE)
+        craft.fly(CRUISE)
     craft.flap_command = 0.0
     craft.manifold_command = 24.0 * INCH_OF_MERCURY
     while runway.along(craft.east, craft.north)[1] < CIRCUIT_WIDTH - 260.0:
         hold_heading(craft, course + radians(90.0))
         hold_height(craft, height)
-        hold_speed_with_power(craft, 78.0 * KNOT, COARSE)
-        craft.fly(COARSE)
+        hold_speed_with_power(craft, 78.0 * KNOT, CRUISE)
+        craft.fly(CRUISE)
 
 
 def circuit_to_final(outing: Outing) -> None:
@@ -304,14 +305,14 @@ def circuit_to_final(outing: Outing) -> None:
     while runway.along(craft.east, craft.north)[0] > -1500.0:
         follow_line(craft, east, north, course + radians(180.0))
         hold_height(craft, height)
-        hold_speed_with_power(craft, 76.0 * KNOT, COARSE)
-        craft.fly(COARSE)
+        hold_speed_with_power(craft, 76.0 * KNOT, CRUISE)
+        craft.fly(CRUISE)
     craft.flap_command = 15.0
     while runway.along(craft.east, craft.north)[1] > 240.0:
         hold_heading(craft, course - radians(90.0))
         hold_height(craft, height - 15.0)
-        hold_speed_with_power(craft, 64.0 * KNOT, COARSE)
-        craft.fly(COARSE)
+        hold_speed_with_power(craft, 64.0 * KNOT, CRUISE)
+        craft.fly(CRUISE)
 
 
 def backtrack(outing: Outing, wait: float) -> None:

@@ -6,7 +6,7 @@ fuel meter and the thermometer are a little off; the monitor's clock may be fast
 """
 
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import UTC, datetime, timedelta
 
 import numpy as np
 from numpy.typing import NDArray
@@ -230,7 +230,10 @@ def engine_csv(log: dict[str, FloatArray], reference: datetime, clock_error: flo
 
 
 def _stamps(time: FloatArray, reference: datetime) -> list[str]:
-    return [iso(reference, second) for second in time.tolist()]
+    """Moments as ISO 8601 in UTC to the tenth of a second."""
+    start = np.datetime64(reference.astimezone(UTC).replace(tzinfo=None), "ms")
+    moments = start + np.round(time * 10.0).astype(np.int64) * np.timedelta64(100, "ms")
+    return [stamp[:-2] + "Z" for stamp in np.datetime_as_string(moments, unit="ms").tolist()]
 
 
 def iso(reference: datetime, seconds: float) -> str:

@@ -45,7 +45,7 @@ def demo_flight(number: int, seed: int = SEED) -> DemoFlight:
 
 
 def write_demo(root: Path, seed: int = SEED) -> None:
-    """Write the demo dossier into a new or empty folder.
+    """Write the demo dossier into a new or empty folder; of a demo that is there already, what is missing.
 
     Parameters
     ----------
@@ -57,24 +57,46 @@ def write_demo(root: Path, seed: int = SEED) -> None:
     Raises
     ------
     InputError
-        The folder holds files already, or cannot be written.
+        The folder holds something else, or cannot be written.
     """
     root = Path(root)
-    if root.exists() and (not root.is_dir() or any(root.iterdir())):
+    _refuse_other_folder(root)
+    root.mkdir(parents=True, exist_ok=True)
+    for name in STATIC_FILES:
+        if not (root / name).exists():
+            write_file(root, name, static_text(name).encode())
+    for number, plan in enumerate(PLANS):
+        card, log, monitor = (
+            f"cards/{plan.name}.toml",
+            f"recordings/{plan.name}.gpx",
+            f"recordings/{plan.name}-engine.csv",
+        )
+        if all((root / path).exists() for path in (card, log, monitor)):
+            continue
+        flight = demo_flight(number, seed)
+        _write_recording(root, log, flight.gpx)
+        _write_recording(root, monitor, flight.engine_csv)
+        # The card names its recordings, so it comes last: a demo cut short has no card without them.
+        write_file(root, card, flight.card.encode())
+
+
+def _refuse_other_folder(root: Path) -> None:
+    """A folder of a person's own work is left alone; the demo is known by its title."""
+    if not root.exists():
+        return
+    if not root.is_dir():
+        raise InputError(Problem(f"'{root}' is a file", "name a new folder for the demo"))
+    if not any(root.iterdir()):
+        return
+    head = root / "dossier.toml"
+    title = next(line for line in static_text("dossier.toml").splitlines() if line.startswith("title"))
+    if not (head.is_file() and title in head.read_text(encoding="utf-8", errors="replace")):
         raise InputError(
             Problem(
-                f"'{root}' is not an empty folder",
+                f"'{root}' holds something other than the demo",
                 "name a new folder, so that nothing of yours is overwritten",
             )
         )
-    root.mkdir(parents=True, exist_ok=True)
-    for name in STATIC_FILES:
-        write_file(root, name, static_text(name).encode())
-    for number, plan in enumerate(PLANS):
-        flight = demo_flight(number, seed)
-        _write_recording(root, f"recordings/{plan.name}.gpx", flight.gpx)
-        _write_recording(root, f"recordings/{plan.name}-engine.csv", flight.engine_csv)
-        write_file(root, f"cards/{plan.name}.toml", flight.card.encode())
 
 
 def static_text(name: str) -> str:
@@ -84,8 +106,9 @@ def static_text(name: str) -> str:
 
 
 def _write_recording(root: Path, path: str, text: str) -> None:
-    """A raw log is written once, when it is recorded; the dossier never writes there again."""
+    """A raw log is written once, whole, when it is recorded; the dossier never writes there again."""
     place = inside(root, path)
     place.parent.mkdir(exist_ok=True)
-    with place.open("x", encoding="utf-8", newline="") as file:
-        file.write(text)
+    part = place.with_name(f".{place.name}.part")
+    part.write_text(text, encoding="utf-8", newline="")
+    part.replace(place)
