@@ -16,7 +16,7 @@ Spec = dict[str, Any]
 
 _SCHEMA = "https://vega.github.io/schema/vega-lite/v6.4.json"  # an identifier; nothing is fetched from there
 _NUMBER_AND_UNIT = re.compile(
-    r"(?<=\d) (?=(?:[A-Za-z]{1,3}|US gal|°[CF]|%|m²|kg/m³|[A-Za-z]+/[a-zA-Z]+)(?![\w-]))"
+    r"(?<=\d) (?=(?:\d{3}|[A-Za-z]{1,3}|US gal|°[CF]|%|m²|kg/m³|[A-Za-z]+/[a-zA-Z]+)(?![\w-]))"
 )
 _MEAN_LETTER = 0.47  # mean advance of the sans in text, in parts of its size
 

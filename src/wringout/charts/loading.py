@@ -47,7 +47,7 @@ def loading_figure(
     masses = np.concatenate([corners[:, 1], report.path.mass, [state.mass.value for state in report.states]])
     frame = Frame(
         scale("CG aft of datum", units.arm, [arms], look.width - look.small * 8, room=0.08, tight=True),
-        scale("mass", units.mass, [masses], look.width * 0.44, room=0.08, tight=True),
+        scale("mass", units.mass, [masses], look.width * 0.36, room=0.08, tight=True),
         look,
     )
     layers = limit(frame, corners[:, 0], corners[:, 1], forbidden=_outside(corners), closed=True)

@@ -125,7 +125,12 @@ def scale(
         raise ValueError(f"nothing to show on the axis '{title}'")
     shown = convert(finite, unit) if unit else finite
     low, high = float(shown.min()), float(shown.max())
-    spare = room * ((high - low) or abs(high) or 1.0)
+    if high - low <= 1e-9 * max(
+        abs(low), abs(high), 1e-9
+    ):  # one value: room about it, or nothing could be ruled
+        spare = max(room, 0.05) * (abs(high) if abs(high) > 1e-9 else 1.0)
+    else:
+        spare = room * (high - low)
     low, high = (min(low, 0.0) if from_zero else low - spare), high + spare
     if not tight:
         step = round_step(low, high, ticks)
