@@ -74,7 +74,7 @@ def assume(claim: Claim, airplane: Airplane, words: Words) -> Assumed:
         ),
         (
             stated.power_fraction is None and quantity in ("cruise speed", "fuel flow", "range", "endurance"),
-            f"power not stated: {NORMAL_CRUISE:.0%} of rated",
+            f"power not stated: {100.0 * NORMAL_CRUISE:.0f} % of rated",
         ),
     )
     return Assumed(

@@ -56,7 +56,8 @@ def _take_off(case: Case) -> Evidence:
     arithmetic = (
         f"the ideal propeller disk pulls (2 ρ A P²)^⅓ = {pull:.0f} N, "
         f"{pull / (case.assumed.mass * GRAVITY):.2f} of the "
-        f"weight; leaving the ground at {LEAST_LIFT_OFF:.0%} of the stall speed, {words.speed(speed)}, "
+        f"weight; leaving the ground at {100.0 * LEAST_LIFT_OFF:.0f} % of the stall speed, "
+        f"{words.speed(speed)}, "
         "with no drag and "
         f"no friction takes {words.distance(least)}"
     )
@@ -82,7 +83,8 @@ def _landing(case: Case) -> Evidence:
     most = max(most + case.claim.conditions.slope, 1e-6)
     least = max(speed - wind, 0.0) ** 2 / (2.0 * GRAVITY * most)
     arithmetic = (
-        f"touching down at {LEAST_LIFT_OFF:.0%} of the stall speed, {words.speed(speed)}, and braking at "
+        f"touching down at {100.0 * LEAST_LIFT_OFF:.0f} % of the stall speed, {words.speed(speed)}, and "
+        "braking at "
         "once with all "
         f"that tyres give on {case.assumed.surface}, {most:.2f} g on these wheels: {words.distance(least)}"
     )

@@ -8,7 +8,7 @@ import numpy as np
 from wringout.claims.case import TAUGHT, Case, Opinion, claimed
 from wringout.claims.relation import last_digit, probability, probability_of_samples
 from wringout.claims.verdict import Evidence
-from wringout.claims.words import minutes
+from wringout.claims.words import minutes, per_cent
 from wringout.dossier.claim import CLAIM_DIMENSIONS, Claim, ClaimQuantity
 from wringout.missions.trip import DAY_RESERVE, Allowances, endurance_with, range_with
 from wringout.model.parameters import TYPICAL_CONSUMPTION
@@ -152,7 +152,7 @@ def _modelled(case: Case, trip: _Trip) -> tuple[Evidence, ...]:
     taken = allowances.taxi_fuel + allowances.climb_fuel
     likely = probability_of_samples(case.claim, samples)
     arithmetic = (
-        f"by the fitted model at {case.assumed.power_fraction:.0%} power and "
+        f"by the fitted model at {100.0 * case.assumed.power_fraction:.0f} % power and "
         f"{words.height(case.assumed.pressure_altitude)}: "
         f"{words.fuel(trip.fuel)} less {words.fuel(taken)} for taxi and climb, at "
         f"{words.estimate('fuel flow', flow.estimate)}, less {minutes(trip.reserve)}"
@@ -160,7 +160,8 @@ def _modelled(case: Case, trip: _Trip) -> tuple[Evidence, ...]:
     if quantity == "range":
         arithmetic += f", at {words.estimate('cruise speed', speed.estimate)}"
     arithmetic += (
-        f": {words.estimate(quantity, figure)}; {claimed(case.claim)} holds in {likely:.0%} of the draws"
+        f": {words.estimate(quantity, figure)}; {claimed(case.claim)} holds in {per_cent(likely)} of the "
+        "draws"
     )
     return (Evidence("model", figure, likely, arithmetic),)
 

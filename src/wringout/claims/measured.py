@@ -86,7 +86,7 @@ def _evidence(case: Case, point: _Near, there: Prediction, answer: Prediction) -
         spread = hypot(sd * ratio, measured * float(np.std(ratios)), value * single)
         step = f"times {ratio:.3f}, the model's ratio, to the claim's conditions"
         if single:
-            step += f", a single run scattering by {single:.0%}"
+            step += f", a single run scattering by {100.0 * single:.0f} %"
     figure = Estimate(
         value, spread, CLAIM_DIMENSIONS[quantity], f"measured at {point.origin.point}, brought over"
     )
@@ -110,7 +110,7 @@ def _circumstances(case: Case, asked: Question) -> str:
         way = "head wind" if asked.head_wind >= 0.0 else "tail wind"
         parts.extend([f"{words.speed(abs(asked.head_wind))} {way}", asked.surface])
     if asked.power_fraction is not None:
-        parts.append(f"{asked.power_fraction:.0%} power")
+        parts.append(f"{100.0 * asked.power_fraction:.0f} % power")
     return ", ".join(parts)
 
 
@@ -141,6 +141,8 @@ def _levels(case: Case) -> Iterable[_Near]:
             if point.full_throttle:
                 yield _Near(point.true_airspeed, asked, point.origin)
             continue
+        if quantity == "fuel flow" and point.full_throttle:
+            continue  # full rich, another mixture than at cruise
         measured = point.true_airspeed if quantity == "cruise speed" else point.fuel_flow
         fraction = _fraction(point, rated)
         if measured is not None and fraction is not None:

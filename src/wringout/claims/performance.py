@@ -7,6 +7,7 @@ from wringout.claims.bounds import bound
 from wringout.claims.case import TAUGHT, Case, Opinion, claimed, holds
 from wringout.claims.measured import measured_near
 from wringout.claims.verdict import Evidence
+from wringout.claims.words import per_cent
 from wringout.model.question import Prediction, Question
 
 
@@ -40,10 +41,10 @@ def performance_opinion(case: Case) -> Opinion:
     if taught < TAUGHT:
         reason = (
             f"the flights taught next to nothing about it: {figure} rests on what was believed before "
-            f"({max(taught, 0.0):.0%} of the spread taken away)"
+            f"({100.0 * max(taught, 0.0):.0f} % of the spread taken away)"
         )
         return Opinion(None, reason, evidence, assumptions)
-    reason = f"the flights put it at {figure}; {claimed(case.claim)} is claimed and holds with {likely:.0%}"
+    reason = f"the flights put it at {figure}; {claimed(case.claim)} is claimed, {per_cent(likely)} likely"
     return Opinion(min([likely, *capped]), reason, evidence, assumptions)
 
 
@@ -67,7 +68,7 @@ def _model_evidence(case: Case, answer: Prediction, likely: float) -> Evidence:
     low, high = words.figure(quantity, answer.low), words.figure(quantity, answer.high)
     arithmetic = (
         f"the fitted model at the claim's conditions: {words.estimate(quantity, answer.estimate)}, "
-        f"90 % between {low} and {high}; {claimed(case.claim)} holds in {likely:.0%} of its draws"
+        f"90 % between {low} and {high}; {claimed(case.claim)} holds in {per_cent(likely)} of its draws"
     )
     if answer.notes:
         arithmetic += f" ({'; '.join(answer.notes)})"

@@ -143,6 +143,9 @@ def _by_model(case: Case, speed: float, wind: float) -> FloatArray | None:
     hardest = max(learnt, key=lambda name: learnt[name].posterior.value)
     names = [result.parameter.name for result in case.fit.parameters]
     effort = case.fit.draws[:, names.index(hardest)]
+    change = f"braking change: {case.assumed.configuration.name}"
+    if change in names:
+        effort = effort * case.fit.draws[:, names.index(change)]
     slowing = most_braking(case, effort * surface_prior(case.assumed.surface).braking)
     slowing = np.maximum(slowing + AIR_DRAG + case.claim.conditions.slope, 1e-3)
     return np.asarray(max(speed - wind, 0.0) ** 2 / (2.0 * GRAVITY * slowing))

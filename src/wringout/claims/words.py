@@ -113,6 +113,19 @@ def readable(value: float, unit: str, sd: float | None = None, dimension: Dimens
     return f"{number} {symbol}".strip()
 
 
+def per_cent(share: float) -> str:
+    """A probability as people read it, never quite none or all.
+
+    Examples
+    --------
+    >>> per_cent(0.684), per_cent(0.0005), per_cent(1.0)
+    ('68 %', 'less than 1 %', 'more than 99 %')
+    """
+    if share < 0.01:
+        return "less than 1 %"
+    return "more than 99 %" if share > 0.99 else f"{100.0 * share:.0f} %"
+
+
 def minutes(seconds: float) -> str:
     """A time as people say it.
 

@@ -40,8 +40,8 @@ WORDS = {
 NORMAL_CRUISE = 0.75
 NEAR_MASS = 0.02  # beyond the masses flown by more than this is reaching
 NEAR_ALTITUDE = 300.0  # m
-MASS_REACH = 0.10  # relative mass beyond what was flown at which the discrepancy is doubled
-ALTITUDE_REACH = 1500.0  # m, likewise
+MASS_REACH = 0.15  # relative mass beyond what was flown at which the discrepancy is doubled
+ALTITUDE_REACH = 3000.0  # m, likewise
 LOWEST_ALTITUDE, HIGHEST_ALTITUDE = -1000.0, 15000.0
 
 
@@ -76,7 +76,7 @@ def resolve(airplane: Airplane, fit: Fit, question: Question) -> Asked:
     if kind in ("take-off", "landing"):
         notes.append(f"the interval is that of the typical {kind} with the technique '{technique}'")
     if question.quantity in ("cruise speed", "fuel flow") and question.power_fraction is None:
-        notes.append(f"power not stated: {NORMAL_CRUISE:.0%} of rated")
+        notes.append(f"power not stated: {100.0 * NORMAL_CRUISE:.0f} % of rated")
     pressure = float(standard_pressure(question.pressure_altitude))
     temperature = question.temperature
     if temperature is None:
@@ -203,7 +203,7 @@ def _reach(question: Question, kind: str, chosen: str, like: Sequence[Flown], no
     reach = 1.0
     if beyond_mass > NEAR_MASS:
         reach += beyond_mass / MASS_REACH
-        notes.append(f"the mass is {beyond_mass:.0%} outside those flown")
+        notes.append(f"the mass is {100.0 * beyond_mass:.0f} % outside those flown")
     if question.quantity != "service ceiling" and kind != "stall":
         beyond = _beyond(question.pressure_altitude, [row.pressure_altitude for row in like])
         if beyond > NEAR_ALTITUDE:

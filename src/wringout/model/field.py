@@ -112,7 +112,9 @@ def fly_landing(
         cases.air,
         approach_speed=approach,
         touchdown_speed=np.maximum(technique("touchdown speed ratio", "touchdown speed"), SLOWEST) * stall,
-        braking=braking(airplane, cases, technique("braking effort", "braking"), rolling),
+        braking=braking(
+            airplane, theta, cases, effort=technique("braking effort", "braking"), rolling=rolling
+        ),
         approach_angle=np.clip(technique("approach angle", "approach angle"), 0.01, 0.5),
         head_wind=cases.head_wind,
         slope=cases.slope,
@@ -129,19 +131,26 @@ def named(theta: Theta, stem: str, names: Sequence[str]) -> FloatArray:
     return np.concatenate([theta[f"{stem}: {name}"] for name in names], axis=1)
 
 
-def braking(airplane: Airplane, cases: FieldCases, effort: FloatArray, rolling: FloatArray) -> FloatArray:
+def braking(
+    airplane: Airplane, theta: Theta, cases: FieldCases, *, effort: FloatArray, rolling: FloatArray
+) -> FloatArray:
     """Braking force over the load on all wheels, shape (k, n).
 
-    The friction used is the effort times the surface's, the load on the braked wheels that of the
-    undercarriage; an airplane without brakes only rolls.
+    The friction used is the effort times the surface's and the configuration's change, the load on the
+    braked wheels that of the undercarriage; an airplane without brakes only rolls.
     """
     found = np.empty(np.broadcast_shapes(effort.shape, rolling.shape))
+    reference = airplane.configurations[0].name
     for case, (name, surface, cg) in enumerate(
         zip(cases.configurations, cases.surfaces, cases.centres, strict=True)
     ):
-        friction = effort[:, case] * surface_prior(surface).braking
         gear = configuration(airplane, name).undercarriage
-        found[:, case] = on_wheels(gear, friction, float(cg)) if gear.braking else rolling[:, case]
+        if not gear.braking:
+            found[:, case] = rolling[:, case]
+            continue
+        change = 1.0 if name == reference else theta[f"braking change: {name}"][:, 0]
+        friction = effort[:, case] * change * surface_prior(surface).braking
+        found[:, case] = on_wheels(gear, friction, float(cg))
     return np.maximum(found, rolling)
 
 

@@ -133,6 +133,18 @@ def _aerodynamic(airplane: Airplane) -> tuple[Parameter, ...]:
                 else f"gear kits differ by up to 0.01 of C_D0, {PRACTICE}",
             )
         )
+        if configuration.undercarriage.braking:
+            found.append(
+                Parameter(
+                    f"braking change: {configuration.name}",
+                    f"braking friction as {configuration.name} over that as {reference.name}, one technique",
+                    1.0,
+                    0.15,
+                    Dimension.RATIO,
+                    True,
+                    f"other brakes and tyres, {PRACTICE}",
+                )
+            )
     for flap in airplane.flaps:
         found.extend(_flap(flap, area, up=flap == airplane.flaps[0]))
     return tuple(found)
@@ -172,6 +184,15 @@ def _propulsive(airplane: Airplane) -> tuple[Parameter, ...]:
         True,
         f"installed engines give a few per cent less than rated, {PRACTICE}",
     )
+    breathing = Parameter(
+        "engine altitude drop",
+        "density ratio at which friction would take all of the full-throttle power",
+        0.12,
+        0.02,
+        Dimension.RATIO,
+        True,
+        "0.117 to 0.132 in print (GaggFerrar1934, second-hand; Lowry1999, from memory), widened",
+    )
     consumption = Parameter(
         "specific consumption factor",
         "fuel for a unit of shaft energy over what the maker states",
@@ -181,9 +202,10 @@ def _propulsive(airplane: Airplane) -> tuple[Parameter, ...]:
         True,
         f"mixture handling and fuel-flow meters, {PRACTICE}",
     )
+    shaft = (engine,) if airplane.engine.kind == "electric" else (engine, breathing)
     if airplane.propeller.kind == "constant speed":
         return (
-            engine,
+            *shaft,
             Parameter(
                 "propeller static efficiency",
                 "blade efficiency η_b of the actuator disk, standing",
@@ -210,7 +232,7 @@ def _propulsive(airplane: Airplane) -> tuple[Parameter, ...]:
     slope, intercept = (slope, intercept) if slope is not None and intercept is not None else (1.70, -0.0564)
     relative = 0.04 if stated else 0.15
     return (
-        engine,
+        *shaft,
         Parameter(
             "propeller polar slope",
             "m of the linear propeller polar",

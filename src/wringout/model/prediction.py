@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from wringout.airplane.airplane import Airplane
 from wringout.model import scatter
-from wringout.model.asked import Asked, resolve
+from wringout.model.asked import ALTITUDE_REACH, Asked, resolve
 from wringout.model.field import LANDING_SCATTER, TAKE_OFF_SCATTER, FieldCases, fly_landing, fly_take_off
 from wringout.model.fit import Fit
 from wringout.model.level import fast_level_speed
@@ -19,7 +19,7 @@ from wringout.model.question import PredictedQuantity, Prediction, Question
 from wringout.model.vehicles import Theta, theta_of_draws, vehicle
 from wringout.physics.airspeed import calibrated_from_equivalent, calibrated_from_true, true_from_calibrated
 from wringout.physics.atmosphere import standard_temperature
-from wringout.physics.climb import best_rate, ceiling, rate_of_climb
+from wringout.physics.climb import SERVICE_RATE, best_rate, ceiling, rate_of_climb
 from wringout.physics.constants import GRAVITY, SEA_LEVEL_DENSITY
 from wringout.physics.glide import best_glide, glide_at
 from wringout.physics.landing import Landing
@@ -266,8 +266,12 @@ def _best_climb_speed(ready: _Ready, discrepancy: _Discrepancy) -> FloatArray:
 
 
 def _service_ceiling(ready: _Ready, discrepancy: _Discrepancy) -> FloatArray:
-    # The discrepancy of the rate of climb, not of the height, is what the model may miss.
-    remaining = 0.508 - discrepancy(scatter.RATE_OF_CLIMB, "rate")
+    # What the model may miss is the rate of climb, and the more of it the higher above the climbs flown.
+    flown = [row.pressure_altitude[1] for row in discrepancy.fit.flown if row.kind == "climb"]
+    rough = np.median(ceiling(ready.vehicle, SERVICE_RATE), axis=0)
+    above = np.maximum(np.nan_to_num(rough, posinf=0.0, neginf=0.0) - max(flown, default=0.0), 0.0)
+    missed = discrepancy(scatter.RATE_OF_CLIMB, "rate") * (1.0 + above / ALTITUDE_REACH)
+    remaining = SERVICE_RATE - missed
     warmer = np.array(
         [
             0.0
@@ -357,11 +361,14 @@ def _prediction(asked: Asked, samples: FloatArray, run_to_run: float | None) -> 
     notes = list(asked.notes)
     if run_to_run is not None:
         notes.append(
-            f"single runs scatter about the typical one by {run_to_run:.0%} (one standard deviation)"
+            f"single runs scatter about the typical one by {100.0 * run_to_run:.0f} % (one standard "
+            "deviation)"
         )
     cannot = float(np.mean(~np.isfinite(counted) | np.isnan(samples)))
     if cannot > SOME:
-        notes.append(f"in {cannot:.0%} of the airplanes that the flights allow it cannot be done at all")
+        notes.append(
+            f"in {100.0 * cannot:.0f} % of the airplanes that the flights allow it cannot be done at all"
+        )
     low, median, high = np.quantile(counted, [0.05, 0.5, 0.95], method="inverted_cdf")
     finite = counted[np.isfinite(counted)]
     sd = float(np.std(finite, ddof=1)) if finite.size > 1 and isfinite(median) else None

@@ -91,18 +91,23 @@ def vehicle(
     )
 
 
-def columns(theta: Theta, stem: str, names: Sequence[str], airplane: Airplane) -> FloatArray:
-    """Values of one parameter a name, side by side, shape (k, n); zero for the reference, which has none.
+def columns(
+    theta: Theta, stem: str, names: Sequence[str], airplane: Airplane, reference: float = 0.0
+) -> FloatArray:
+    """Values of one parameter a name, side by side, shape (k, n).
+
+    The first configuration and the first flap setting have no parameter of changes against themselves: they
+    take the value `reference`.
 
     Raises
     ------
     KeyError
         A name that is neither the reference nor a parameter's.
     """
-    zero = np.zeros_like(theta["zero-lift drag area"])
+    plain = np.full_like(theta["zero-lift drag area"], reference)
     references = (airplane.configurations[0].name, airplane.flaps[0].name)
     return np.concatenate(
-        [zero if name in references and stem + name not in theta else theta[stem + name] for name in names],
+        [plain if name in references and stem + name not in theta else theta[stem + name] for name in names],
         axis=1,
     )
 
@@ -127,7 +132,7 @@ def engine(airplane: Airplane, theta: Theta) -> Engine:
     described = airplane.engine
     power = described.rated_power * theta["engine power factor"]
     if described.kind == "naturally aspirated":
-        return NaturallyAspiratedEngine(power)
+        return NaturallyAspiratedEngine(power, theta["engine altitude drop"])
     if described.kind == "turbocharged":
-        return TurbochargedEngine(power, described.critical_altitude)
+        return TurbochargedEngine(power, described.critical_altitude, theta["engine altitude drop"])
     return ElectricMotor(power)
