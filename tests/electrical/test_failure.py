@@ -33,7 +33,8 @@ def test_essential_loads_on_the_main_battery() -> None:
     assert found.first_dark == ("ignition A", "radio")
     assert dict(found.dark)["ignition B"] == pytest.approx(main + battery_endurance(BACK_UP, 2.0, WARM))
     assert found.meets_thirty_minutes
-    assert "first to go dark is ignition A and radio" in found.sentence
+    assert "these go dark: ignition A and radio after" in found.sentence
+    assert found.sentence.index("radio") < found.sentence.index("ignition B")
 
 
 def test_recognition_costs_charge() -> None:

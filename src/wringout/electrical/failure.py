@@ -169,10 +169,12 @@ def _told(temperature: float, names: tuple[str, ...], play: _Play) -> Alternator
     endurance = min((time for _, time in dark), default=math.inf)
     first = tuple(name for name, time in dark if time <= endurance)
     if first:
-        minutes = endurance / 60.0
+        by_time: dict[float, list[str]] = {}
+        for name, time in dark:
+            by_time.setdefault(time, []).append(name)
+        parts = [f"{_listed(gone)} after {time / 60.0:.0f} min" for time, gone in by_time.items()]
         sentence = (
-            f"With the alternator gone at {temperature - 273.15:.0f} °C the first to go dark is "
-            f"{' and '.join(first)}, after {minutes:.0f} min."
+            f"With the alternator gone at {temperature - 273.15:.0f} °C these go dark: {'; '.join(parts)}."
         )
     else:
         sentence = "With the alternator gone nothing that is kept draws current."
@@ -186,3 +188,7 @@ def _told(temperature: float, names: tuple[str, ...], play: _Play) -> Alternator
         endurance >= ESSENTIAL_TIME,
         sentence,
     )
+
+
+def _listed(names: list[str]) -> str:
+    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"

@@ -72,8 +72,8 @@ class BurnPath:
 class Binding:
     """The limit that is nearest or most exceeded; `margin` in the SI unit of `dimension`, negative beyond it.
 
-    `share` is the margin over the limit's own range (a mass limit: over the limit), by which limits of
-    different kinds are ranked.
+    `share` is the margin over the limit's own range, by which limits of different kinds are ranked: the
+    envelope's width in CG, its height in mass, or the limit of a place itself.
     """
 
     limit: str

@@ -208,13 +208,15 @@ def _state_bindings(name: StateName, found: Margins, envelope: Envelope) -> tupl
         name, "with no fuel"
     )
     kind = {"zero fuel": "zero-fuel"}.get(name, name)
-    width, span = _width(envelope), maximum_mass(envelope, name)
-    edges = (
+    width = _width(envelope)
+    span = maximum_mass(envelope, name) - min(mass for _, mass in envelope.vertices)
+    edges = [
         ("forward limit", found.forward, Dimension.LENGTH, width),
         ("aft limit", found.aft, Dimension.LENGTH, width),
         (f"highest {kind} mass", found.maximum, Dimension.MASS, span),
-        ("lowest mass of the envelope", found.minimum, Dimension.MASS, span),
-    )
+    ]
+    if float(found.minimum) < 0.0:  # where a polygon's foot is drawn is no limit to tell until it is crossed
+        edges.append(("lowest mass of the envelope", found.minimum, Dimension.MASS, span))
     return tuple(
         Binding(edge, where, float(margin), dimension, float(margin) / scale)
         for edge, margin, dimension, scale in edges

@@ -7,7 +7,7 @@ from typing import Literal
 
 from wringout.airplane.airplane import Airplane
 from wringout.dossier.dossier import Mission, Strip, Units
-from wringout.loading import fuel_in_tanks
+from wringout.loading import capacity, fuel_in_tanks
 from wringout.missions.field import Distance, FieldFinding, field_finding
 from wringout.missions.placement import Placement, place
 from wringout.missions.trip import Allowances, TripFuel, trip_fuel
@@ -118,7 +118,9 @@ def answer(
     Notes
     -----
     The fuel carried is the expected fuel of the trip, reserve included. Loads are placed first fit, not
-    optimally. Take-off is reckoned at take-off mass, landing on the same strip with only the reserve left.
+    optimally. The mission does not say at which end of the trip its strip lies:
+    take-off is reckoned at take-off mass, landing with half the cruise still to fly, which is the worse for
+    a trip there and back.
     """
     if mission.strip is not None and (strip is None or strip.name != mission.strip):
         raise InputError(
@@ -144,11 +146,12 @@ def answer(
         units=units,
     )
     findings.append(_placement_finding(placement, units))
+    notes.extend(_room_left(airplane, mission, fuel, placement, units))
     fields: tuple[FieldFinding, ...] = ()
     if strip is not None and distances is None:
         findings.append(("uncertain", f"{strip.name} is not tested: no distance is known for it"))
     elif strip is not None and distances is not None:
-        fields = _fields(placement, strip, distances)
+        fields = _fields(placement, strip, distances, _half_way(rows))
         findings.extend(_field_outcome(finding, units) for finding in fields)
         notes.extend(note for finding in fields for note in finding.notes)
     composed = _composed(mission, findings, fuel, rows, units=units, placement=placement)
@@ -229,6 +232,19 @@ def _fuel(mission: Mission, airplane: Airplane, cruise: Cruise) -> tuple[Estimat
     return Estimate(value, sd, Dimension.VOLUME, f"trip; {flow.source}; {speed.source}"), rows
 
 
+def _room_left(
+    airplane: Airplane, mission: Mission, fuel: Estimate, placement: Placement, units: Units
+) -> list[str]:
+    """How much more could go with this fuel, where everything asked for goes."""
+    most = capacity(airplane, mission.configuration, fuel.value)
+    carried = sum(item.load.mass for item in placement.placed)
+    more = float(most.payload[0]) - carried
+    if placement.left or not more > 0.0:
+        return []
+    words = show(more, units.mass, digits=0)
+    return [f"With this fuel at most {words} more could go, laid as it best suits; then: {most.binding[0]}."]
+
+
 def _placement_finding(placement: Placement, units: Units) -> tuple[Outcome, str]:
     words = placement.report.sentence(units.mass, units.arm)
     if placement.complete:
@@ -240,9 +256,17 @@ def _placement_finding(placement: Placement, units: Units) -> tuple[Outcome, str
     return "no", f"{names} cannot go ({stays[0].reason})"
 
 
-def _fields(placement: Placement, strip: Strip, distances: FieldDistances) -> tuple[FieldFinding, ...]:
+def _half_way(rows: tuple[FuelRow, ...]) -> float:
+    """Mass of fuel aboard [kg] with half the cruise still to fly."""
+    masses = {row.name: row.mass for row in rows}
+    return 0.5 * masses["cruise"] + masses["reserve"]
+
+
+def _fields(
+    placement: Placement, strip: Strip, distances: FieldDistances, fuel_at_landing: float
+) -> tuple[FieldFinding, ...]:
     off = placement.report.state("take-off").mass.value
-    down = placement.report.state("landing").mass.value
+    down = placement.report.state("zero fuel").mass.value + fuel_at_landing
     return (
         field_finding("take-off", strip, off, distances.take_off(off), distances.take_off_factor),
         field_finding("landing", strip, down, distances.landing(down), distances.landing_factor),
