@@ -16,8 +16,8 @@ SERVICE_RATE = (
 )  # rate of climb left at the service ceiling, 100 ft/min [m/s] (common practice)
 SLOWEST = 1.2  # climb speeds are sought from this multiple of the stalling speed [CFR23 §23.51, §23.65]
 ANGLE_PASSES = 7
-GRID = 24
-POLISH_STEPS = 5
+GRID = 10
+POLISH_STEPS = 6
 CEILING_STEPS = 10
 
 
@@ -216,9 +216,10 @@ def _best(
     speed = np.take_along_axis(grid, best[None], axis=0)[0]
     gap = (high - low) / (GRID - 1)
     floor, roof = np.maximum(speed - gap, low), np.minimum(speed + gap, high)
+    sides = np.array([-1.0, 0.0, 1.0]).reshape((3,) + (1,) * len(shape))
     step = 1e-3 * low  # not the grid's speed, whose change would show
     for _ in range(POLISH_STEPS):
-        below, here, above = score(speed - step), score(speed), score(speed + step)
+        below, here, above = score(speed + sides * step)
         slope, curve = above - below, above - 2 * here + below
         moved = np.where(curve < 0, -0.5 * slope / np.where(curve < 0, curve, -1.0), np.sign(slope)) * step
         speed = np.clip(speed + moved, floor, roof)

@@ -67,13 +67,13 @@ class Curve:
         slopes.append(slope(state) * step)
         return cls(np.stack(states), np.stack(slopes))
 
-    def at(self, fraction: Array, count: int | None = None) -> Array:
-        """The first `count` states, all where None, at a fraction 0 … 1 of the length; shape (count, …)."""
-        nodes = np.arange(self.states.shape[0]).reshape((-1, 1) + (1,) * np.ndim(fraction))
-        offset = np.clip(fraction, 0.0, 1.0) * (self.states.shape[0] - 1) - nodes
-        distance = np.minimum(np.abs(offset), 1.0)
-        bump = (1 - distance) ** 2
-        values = self.states[:, :count] * (bump * (1 + 2 * distance)) + self.slopes[:, :count] * (
-            bump * offset
-        )
-        return np.asarray(values.sum(axis=0))
+    def at(self, fraction: Array, rows: int | slice = slice(None)) -> Array:
+        """The states, or those of some rows, at a fraction 0 … 1 of the length; shape (rows, …)."""
+        place = np.clip(fraction, 0.0, 1.0) * (len(self.states) - 1)
+        total = np.zeros(())
+        for node, (state, slope) in enumerate(zip(self.states, self.slopes, strict=True)):
+            offset = place - node
+            distance = np.minimum(np.abs(offset), 1.0)
+            bump = (1 - distance) ** 2
+            total = total + (bump * (1 + 2 * distance)) * state[rows] + (bump * offset) * slope[rows]
+        return total

@@ -11,9 +11,9 @@ from wringout.physics.numerics import Curve, falling_root, unit_nodes
 from wringout.physics.vehicle import Air, Vehicle, drag, full_power, weight
 
 GROUND_NODES = 12  # the ground run to 1e-6 of a differential-equation solver's (tests)
-ARC_STEPS = 3  # the air phase to 1e-3 of a differential-equation solver's (tests)
+ARC_STEPS = 3  # the air phase to about 1e-3 of such a solver's (tests)
 STRAIGHT_NODES = 3
-ROOT_STEPS = 6
+ROOT_STEPS = 5
 END_STEPS = 8
 
 
@@ -240,10 +240,10 @@ def air_phase(
             ]
         )
 
-    whole = gradient(first, np.zeros(()), np.ones(())) + last + rise + np.add(head_wind, load_factor)
-    zero = np.zeros(np.shape(whole))
-    radius = 2 * first / (load_factor - np.cos(tilt))
-    longest = radius * np.arccos(np.maximum(1 - rise / radius, 0.0)) + zero
+    pull = load_factor - np.cos(tilt)
+    gained = gradient(first, np.zeros(()), np.asarray(load_factor, dtype=np.float64)) - np.sin(tilt)
+    zero = np.zeros(np.shape(gained + last + rise + np.asarray(head_wind)))
+    longest = _arc_length(rise, first, pull, load_factor * np.maximum(gained, 1e-6)) + zero
     arc = Curve.integrate(along_arc, np.stack([zero, first + zero, zero, zero, zero]), longest, ARC_STEPS)
 
     fractions, shares = unit_nodes(STRAIGHT_NODES, zero.ndim)
@@ -259,10 +259,10 @@ def air_phase(
         return np.asarray(np.sum(shares * steepness, axis=0) - np.sin(state[0] + tilt))
 
     def too_fast(where: Array) -> Array:  # over the obstacle, when the arc is left there; times sin γ
-        state = arc.at(where, 3)
+        state = arc.at(where, slice(3))
         return np.asarray((state[1] - last) * np.sin(state[0]) + (rise - state[2]) * straight_gradient(state))
 
-    end = falling_root(lambda where: rise - arc.at(where, 3)[2], zero, zero + 1.0, END_STEPS)
+    end = falling_root(lambda where: rise - arc.at(where, 2), zero, zero + 1.0, END_STEPS)
     climbs = ~(too_fast(zero) <= 0)  # NaN goes on as NaN
     state = arc.at(falling_root(too_fast, zero, end, ROOT_STEPS))
     angle = np.where(climbs, state[0], 0.1)
@@ -277,3 +277,18 @@ def air_phase(
         np.where(climbs, np.sqrt(2 * GRAVITY * kinetic), np.nan),
         np.where(climbs, angle + tilt, np.nan),
     )
+
+
+def _arc_length(rise: Array, kinetic: Array, pull: Array, growth: Array) -> Array:
+    """A length in which an arc reaches a rise: its own at constant speed, or a quarter over that of gained speed.
+
+    While the angle is small y = (pull s²/2 + growth s³/6k)/2k; Newton's method from above on this convex cubic.
+    """
+    radius = 2 * kinetic / pull
+    constant = radius * np.arccos(np.maximum(1 - rise / radius, 0.0))
+    target = 2 * kinetic * rise
+    length = np.minimum(np.sqrt(2 * target / pull), np.cbrt(6 * kinetic * target / growth))
+    for _ in range(3):
+        excess = length**2 * (pull / 2 + growth * length / (6 * kinetic)) - target
+        length = length - excess / (length * (pull + growth * length / (2 * kinetic)))
+    return np.minimum(constant, 1.25 * length)
