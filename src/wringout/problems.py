@@ -24,14 +24,15 @@ class Problem:
 
         Examples
         --------
-        >>> Problem("a length needs a unit, found '10.9'", "write it like '10.9 m'", "airplane.toml", 7, "span").sentence()
-        "airplane.toml, line 7, span: a length needs a unit, found '10.9'. Write it like '10.9 m'."
+        >>> Problem("a length needs a unit, found '9'", "write '9 m'", "airplane.toml", 7, "span").sentence()
+        "airplane.toml, line 7, span: a length needs a unit, found '9'. Write '9 m'."
         """
         place = ", ".join(
             part for part in (self.file, f"line {self.line}" if self.line else None, self.field) if part
         )
         mend = self.mend[:1].upper() + self.mend[1:]
-        return f"{place}: {self.what}. {mend}." if place else f"{self.what}. {mend}."
+        mend += "" if mend.endswith(("?", ".")) else "."
+        return f"{place}: {self.what}. {mend}" if place else f"{self.what}. {mend}"
 
     def at(self, file: str | None = None, line: int | None = None, field: str | None = None) -> "Problem":
         """The same problem with whatever of its place was still unknown filled in."""
@@ -42,5 +43,9 @@ class InputError(Exception):
     """Input that cannot be used; carries every problem found, so that each face shows them its own way."""
 
     def __init__(self, *problems: Problem) -> None:
-        super().__init__("\n".join(problem.sentence() for problem in problems))
+        super().__init__(*problems)
         self.problems = problems
+
+    def __str__(self) -> str:
+        """Every problem, a line each."""
+        return "\n".join(problem.sentence() for problem in self.problems)

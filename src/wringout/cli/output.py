@@ -43,7 +43,7 @@ def _finite(value: Any) -> Any:
 
 def say(sentence: str) -> None:
     """One sentence, the answer first."""
-    console().print(sentence, markup=False)
+    console().print(sentence, markup=False, soft_wrap=not sys.stdout.isatty())
 
 
 def table(title: str, headings: Sequence[str], rows: Iterable[Sequence[str]], *, words: int = 1) -> None:

@@ -2,8 +2,14 @@
 
 from __future__ import annotations
 
+import os
+from collections.abc import Iterator
+from concurrent.futures import ProcessPoolExecutor
+from concurrent.futures.process import BrokenProcessPool
 from dataclasses import replace
 from datetime import timedelta
+from itertools import repeat
+from multiprocessing import get_context
 
 from wringout.airplane.airplane import Airplane
 from wringout.dossier.card import Card
@@ -43,6 +49,25 @@ def find_flight(dossier: Dossier, card: Card) -> Flight:
         for mark in card.marks
     )
     return Flight(card, recording, track, find(recording, track, usual_stall_speed(dossier.airplane), marks))
+
+
+def find_each(dossier: Dossier, cards: tuple[Card, ...]) -> Iterator[Flight]:
+    """The flights of several cards in turn, searched on every core; errors as `find_flight`."""
+    workers = min(len(cards), os.cpu_count() or 1)
+    if workers < 2:
+        yield from (find_flight(dossier, card) for card in cards)
+        return
+    done = 0
+    try:
+        # Fresh interpreters: a forked one would inherit the locks of threads that libraries have started.
+        with ProcessPoolExecutor(workers, mp_context=get_context("spawn")) as pool:
+            for flight in pool.map(find_flight, repeat(dossier), cards):
+                done += 1
+                yield flight
+    except (
+        BrokenProcessPool
+    ):  # a calling script that cannot be imported anew, or no memory for a second process
+        yield from (find_flight(dossier, card) for card in cards[done:])
 
 
 def usual_stall_speed(airplane: Airplane) -> float:

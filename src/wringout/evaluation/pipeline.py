@@ -8,13 +8,14 @@ from wringout.airplane.airplane import Airplane
 from wringout.claims import judge
 from wringout.claims.verdict import Verdict
 from wringout.dossier import load
+from wringout.dossier.card import Card
 from wringout.dossier.claim import Claim
 from wringout.dossier.dossier import Dossier, Mission, Strip, Units
 from wringout.dossier.store import digest, software
 from wringout.evaluation.answers import Answers, answer_questions
 from wringout.evaluation.codec import fingerprint
 from wringout.evaluation.evaluation import Evaluation
-from wringout.evaluation.find import find_flight
+from wringout.evaluation.find import find_each
 from wringout.evaluation.loads import empty_masses, loadings_of
 from wringout.evaluation.stages import Progress, Stages, silent
 from wringout.model import fit as fit_points
@@ -106,20 +107,21 @@ def _stages(dossier: Dossier, progress: Progress) -> Stages:
 
 def _flights(dossier: Dossier, stages: Stages) -> tuple[tuple[Flight, ...], tuple[str, ...]]:
     hashes = dict(dossier.files)
-    found: list[Flight] = []
-    keys: list[str] = []
+    airplane = fingerprint(dossier.airplane, Airplane)
+    keys: dict[str, str] = {}
+    found: dict[str, Flight] = {}
     for card in dossier.cards:
         raw = tuple(hashes[recording.path].encode() for recording in card.recordings)
-        described = (fingerprint(card, type(card)), fingerprint(dossier.airplane, Airplane))
-        flight, key = stages.run(
-            f"flight {card.name}",
-            Flight,
-            (*described, *raw),
-            lambda card=card: find_flight(dossier, card),  # type: ignore[misc]  # a default argument binds the loop's card
-        )
-        found.append(flight)
-        keys.append(key)
-    return tuple(found), tuple(keys)
+        stage = f"flight {card.name}"
+        keys[card.name] = stages.key(stage, (fingerprint(card, Card), airplane, *raw))
+        kept = stages.kept(stage, Flight, keys[card.name])
+        if kept is not None:
+            found[card.name] = kept
+    for flight in find_each(dossier, tuple(card for card in dossier.cards if card.name not in found)):
+        name = flight.card.name
+        found[name] = stages.keep(f"flight {name}", Flight, keys[name], flight)
+    names = [card.name for card in dossier.cards]
+    return tuple(found[name] for name in names), tuple(keys[name] for name in names)
 
 
 def _points(dossier: Dossier, stages: Stages) -> tuple[Points, str]:

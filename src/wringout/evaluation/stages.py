@@ -36,20 +36,33 @@ class Stages:
         self, stage: str, kind: type[T], inputs: tuple[bytes, ...], compute: Callable[[], T]
     ) -> tuple[T, str]:
         """The stage's result and its key, from the store where the same inputs gave one before."""
-        key = digest(software().encode(), stage.encode(), *inputs)
-        kept = load_result(self.root, stage, key)
+        key = self.key(stage, inputs)
+        kept = self.kept(stage, kind, key)
         if kept is not None:
-            try:
-                result = decode(kept, kind)
-            except Exception:  # a damaged or foreign file in results/ only costs the time to compute it again
-                kept = None
-            else:
-                self._tell(stage, fresh=False)
-                return result, key
-        result = compute()
+            return kept, key
+        return self.keep(stage, kind, key, compute()), key
+
+    def key(self, stage: str, inputs: tuple[bytes, ...]) -> str:
+        """The key of a stage's result."""
+        return digest(software().encode(), stage.encode(), *inputs)
+
+    def kept(self, stage: str, kind: type[T], key: str) -> T | None:
+        """The stored result under this key, if there is one that reads."""
+        data = load_result(self.root, stage, key)
+        if data is None:
+            return None
+        try:
+            result = decode(data, kind)
+        except Exception:  # a damaged or foreign file in results/ only costs the time to compute it again
+            return None
+        self._tell(stage, fresh=False)
+        return result
+
+    def keep(self, stage: str, kind: type[T], key: str, result: T) -> T:
+        """Store a result just computed."""
         save_result(self.root, stage, key, encode(result, kind))
         self._tell(stage, fresh=True)
-        return result, key
+        return result
 
     def _tell(self, stage: str, *, fresh: bool) -> None:
         self.done += 1
