@@ -26,7 +26,8 @@ class FieldFinding:
     """One movement on one strip: distances over 15 m [m] and the probability that it is enough.
 
     `distance` is the median unfactored, `low` and `high` its central 90 %; `required` is `factor` times each;
-    `probability` that factor × distance ≤ available, None where the distance states no uncertainty.
+    `probability` that factor × distance ≤ available, `probability_unfactored` the same without the factor;
+    None where the distance states no uncertainty.
     """
 
     movement: Movement
@@ -41,6 +42,7 @@ class FieldFinding:
     required_high: float
     available: float
     probability: float | None
+    probability_unfactored: float | None
     enough: bool
     notes: tuple[str, ...]
 
@@ -92,6 +94,7 @@ def field_finding(
         used * high,
         strip.length,
         _probability(distance, strip.length / used),
+        _probability(distance, strip.length),
         used * estimate.value <= strip.length,
         _notes(movement, strip),
     )

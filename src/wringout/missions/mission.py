@@ -132,7 +132,7 @@ def answer(
         )
     fuel, rows = _fuel(mission, airplane, cruise)
     findings = [*_tank_findings(fuel, airplane, units)]
-    notes = ["People and things are placed first fit: other places might carry more."]
+    notes = ["Placed first fit, not optimised: other places might carry more or leave more margin."]
     if fuel.value > sum(tank.usable for tank in airplane.tanks):
         return _composed(mission, findings, fuel, rows, units=units)
     reserve = next(row.volume for row in rows if row.name == "reserve")
@@ -283,7 +283,9 @@ def _field_outcome(finding: FieldFinding, units: Units) -> tuple[Outcome, str]:
     )
     if finding.probability is None:
         return ("yes" if finding.enough else "no"), words
-    words = f"{words}, probability {finding.probability:.2f}"
+    words = f"{words}, probability {_told(finding.probability)}"
+    if finding.probability < _SURE and (finding.probability_unfactored or 0.0) >= _SURE:
+        words += "; without the factor it fits"
     if finding.probability >= _SURE:
         return "yes", words
     return ("no" if finding.probability <= 1.0 - _SURE else "uncertain"), words
@@ -292,3 +294,9 @@ def _field_outcome(finding: FieldFinding, units: Units) -> tuple[Outcome, str]:
 def _clause(sentence: str) -> str:
     """A sentence as a clause inside another."""
     return sentence[:1].lower() + sentence[1:].rstrip(".")
+
+
+def _told(probability: float) -> str:
+    if probability > 0.99:
+        return "above 0.99"
+    return "below 0.01" if probability < 0.01 else f"{probability:.2f}"
