@@ -67,12 +67,13 @@ def _source(
     smoothed: tuple[FloatArray, FloatArray, FloatArray] | None,
     static: float,
 ) -> Height:
-    valid = np.isfinite(values)
-    time, raw = motion.time[valid], values[valid]
+    time, raw = _own_samples(motion, name, values)
     floor = (step_of(raw) or 0.0) / np.sqrt(12)
     noise = estimate_noise(_measured(time, raw), max(floor, 0.02))
     if smoothed is None:
-        path = smooth_axes(noise.applied(_measured(motion.time, values)), noise.jerk_density)
+        sparse = np.full(len(motion.time), np.nan)
+        sparse[np.searchsorted(motion.time, time)] = raw
+        path = smooth_axes(noise.applied(_measured(motion.time, sparse)), noise.jerk_density)
         smoothed = (path.position[:, 0], path.speed[:, 0], path.position_sd)
     return Height(
         name,
@@ -83,6 +84,18 @@ def _source(
         *smoothed,
         static,
     )
+
+
+def _own_samples(motion: Motion, name: str, values: FloatArray) -> tuple[FloatArray, FloatArray]:
+    """The samples that the sensor itself took, as near as the recording tells: of an interpolated channel one a period."""
+    valid = np.isfinite(values)
+    time, raw = motion.time[valid], values[valid]
+    period = motion.recording.periods.get(name.replace("geometric ", "").replace(" ", "_"), 0.0)
+    if period > 0:
+        ticks = np.floor((time - time[0]) / period + 0.01)
+        first = np.concatenate(([True], np.diff(ticks) > 0))
+        time, raw = time[first], raw[first]
+    return time, raw
 
 
 def _wander(motion: Motion, time: FloatArray, values: FloatArray, noise: float, name: str) -> float:

@@ -1,12 +1,13 @@
 """When the wheels left or met the ground, from the height alone.
 
 Along the ground the height follows the strip; from lift-off on it bends into a climb. With s the time since lift-off, w the
-steady climb rate, T the time that the bend lasts and f the share of w that the wheels have at once,
+steady climb rate, T the time that the bend lasts, and at once a share f of w for a time d,
 
-    h = h₀ + slope · x + w g(s),   g = 0 (s < 0),  f s + (1 − f) s²/(2T) (0 ≤ s ≤ T),  s − (1 − f) T/2 (s > T).
+    h = h₀ + slope · x + w g(s),   g = f s + (1 − f) arc(s − d),
+    arc(u) = 0 (u < 0),  u²/(2T) (0 ≤ u ≤ T),  u − T/2 (u > T),   g = 0 for s < 0.
 
-An airplane lifts off softly, f = 0. A touchdown is the same with time reversed, and may be firm: f up to ½ is tried.
-For each (moment, T, f) of a grid the rest is linear; the likelihood over the grid gives the moment and its standard deviation.
+An airplane lifts off softly, f = 0. A touchdown is the same with time reversed: it may be firm (f > 0), and follow a float (d > 0).
+For each moment and curve (T, f, d) of a grid the rest is linear; the likelihood over the grid gives the moment and its standard deviation.
 A height's errors are jitter, which averages out, and wander, which does not: a random walk.
 """
 
@@ -18,10 +19,33 @@ import numpy as np
 from wringout.manoeuvres.heights import Height
 from wringout.recordings.recording import FloatArray
 
-GRID = 0.1  # s between moments tried
-# s that the bend may last, and how likely each is; common practice, no source
-BENDS = {0.5: 0.1, 1.0: 0.3, 2.0: 1.0, 3.0: 1.0, 4.0: 1.0, 6.0: 0.3}
-FIRMNESS = {1: (0.0,), -1: (0.0, 0.25, 0.5)}  # shares of the steady rate at the wheels' moment, by direction
+GRID = 0.15  # s between moments tried
+
+
+@dataclass(frozen=True, slots=True)
+class Curve:
+    """How the path bends: T, f and d as above, and how likely it is; common practice, no source."""
+
+    bend: float
+    firmness: float = 0.0
+    floating: float = 0.0
+    weight: float = 1.0
+
+
+LIFTING = (
+    Curve(0.5, weight=0.1),
+    Curve(1.0, weight=0.3),
+    Curve(2.0),
+    Curve(3.0),
+    Curve(4.0),
+    Curve(6.0, weight=0.3),
+)
+FLARING = tuple(
+    Curve(bend, firmness, floating)
+    for bend in (1.0, 2.0, 3.0, 4.0)
+    for firmness, floating in ((0.0, 0.0), (0.25, 0.0), (0.5, 0.0), (0.25, 1.0), (0.25, 2.0), (0.15, 3.0))
+)
+CURVES = {1: LIFTING, -1: FLARING}
 SLOPE_SD = 0.03  # of strips, a priori
 RATE_SD = 10.0  # m/s of climb, a priori: nothing is known
 # s by which no path is quite this curve, and wheels leave one by one; common practice, no source
@@ -81,11 +105,12 @@ def hinge(
     right = whitening @ (values - middle)
     # at least two heights on either side, or the fit has nothing to hold on to
     tried = np.arange(time[1], time[-2] + GRID / 2, GRID)
-    moment, bend, firm = (
-        each.ravel() for each in np.meshgrid(tried, list(BENDS), FIRMNESS[direction], indexing="ij")
-    )
+    curves = CURVES[direction]
+    moment, kind = (each.ravel() for each in np.meshgrid(tried, np.arange(len(curves)), indexing="ij"))
     x = np.interp(time, along_time, along)
-    columns = _columns(time, x, moment, bend, firm, np.interp(moment, along_time, along), direction)
+    columns = _columns(
+        time, x, moment, [curves[each] for each in kind], np.interp(moment, along_time, along), direction
+    )
     seen = np.einsum("ij,kjc->kic", whitening, columns, optimize=True)
     prior = np.diag([0.0, SLOPE_SD**-2, RATE_SD**-2])
     normal = seen.transpose(0, 2, 1) @ seen + prior
@@ -95,7 +120,7 @@ def hinge(
     cost += solution[:, 1] ** 2 / SLOPE_SD**2
     # the linear coefficients integrated out, not only maximised: their room counts too
     cost += np.linalg.slogdet(normal)[1]
-    cost -= 2 * np.log(np.array([BENDS[float(each)] for each in bend]))
+    cost -= 2 * np.log(np.array([each.weight for each in curves]))[kind]
     cost[solution[:, 2] <= 0] = np.inf
     best = int(np.argmin(cost))
     if not np.isfinite(cost[best]):
@@ -137,18 +162,16 @@ def _whitening(time: FloatArray, noise: float, wander: float) -> FloatArray:
 
 
 def _columns(
-    time: FloatArray,
-    x: FloatArray,
-    moment: FloatArray,
-    bend: FloatArray,
-    firm: FloatArray,
-    at: FloatArray,
-    direction: int,
+    time: FloatArray, x: FloatArray, moment: FloatArray, curves: list[Curve], at: FloatArray, direction: int
 ) -> FloatArray:
-    """Strip height, strip slope and climb rate as seen by each height, for each (moment, bend, firmness): shape (k, n, 3)."""
+    """Strip height, strip slope and climb rate as seen by each height, for each moment and its curve: shape (k, n, 3)."""
+    bend, firmness, floating = np.array([(each.bend, each.firmness, each.floating) for each in curves]).T[
+        ..., None
+    ]
     since = direction * (time - moment[:, None])
-    bend, firm = bend[:, None], firm[:, None]
-    inside = np.clip(since, 0.0, bend)
-    rise = firm * inside + (1 - firm) * inside**2 / (2 * bend) + np.maximum(since - bend, 0.0)
+    after = since - floating
+    inside = np.clip(after, 0.0, bend)
+    arc = inside**2 / (2 * bend) + np.maximum(after - bend, 0.0)
+    rise = firmness * np.maximum(since, 0.0) + (1 - firmness) * arc
     rolled = np.where(since < 0, x - at[:, None], 0.0)
     return np.stack((np.ones_like(since), rolled, rise), axis=2)

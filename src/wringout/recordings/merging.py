@@ -59,11 +59,21 @@ def merge(recordings: Sequence[Recording]) -> Recording:
         channels,
         tuple(replace(item, start=item.start - first, end=item.end - first) for item in exclusions),
         tuple(source for recording in recordings for source in recording.sources),
+        {
+            channel: _period(channel, recording)
+            for channel, recording in owner.items()
+            if channel not in RECEIVER and recording is not base
+        },
     )
 
 
 def _rate(time: FloatArray) -> float:
     return 1 / float(np.median(np.diff(time)))
+
+
+def _period(channel: str, recording: Recording) -> float:
+    own = recording.time[np.isfinite(recording.channels[channel])]
+    return float(np.median(np.diff(own))) if len(own) > 1 else 0.0
 
 
 def _shifted(recording: Recording, seconds: float) -> Recording:
@@ -125,7 +135,7 @@ def _placed(channel: str, recording: Recording, time: FloatArray) -> FloatArray:
     if channel in ANGLES:
         values = np.unwrap(values)
     inside = (time >= own[0]) & (time <= own[-1])
-    bridged = own[after] - own[after - 1] <= BRIDGED_PERIODS * float(np.median(np.diff(own)))
+    bridged = own[after] - own[after - 1] <= BRIDGED_PERIODS * _period(channel, recording)
     placed = np.where(inside & bridged, np.interp(time, own, values), np.nan)
     placed = np.where(same, values[nearest], placed)
     return placed % (2 * np.pi) if channel in ANGLES else placed

@@ -1,7 +1,7 @@
 """A recording: one table of time and channels, whatever the source."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Literal
 
@@ -54,7 +54,11 @@ class Exclusion:
 
 @dataclass(frozen=True, slots=True)
 class Recording:
-    """Samples of one flight: `time` [s] rises strictly from `start` (UTC); a channel is NaN where it has no sample."""
+    """Samples of one flight: `time` [s] rises strictly from `start` (UTC); a channel is NaN where it has no sample.
+
+    `periods` has the own sampling period [s] of each channel that `merge` interpolated from a slower log: samples nearer than
+    that are no independent witnesses.
+    """
 
     name: str
     start: datetime
@@ -62,6 +66,7 @@ class Recording:
     channels: Mapping[str, FloatArray]
     exclusions: tuple[Exclusion, ...]
     sources: tuple[tuple[str, str], ...]  # (file, sha-256)
+    periods: Mapping[str, float] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
