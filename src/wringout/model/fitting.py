@@ -31,7 +31,7 @@ BoolArray = NDArray[np.bool_]
 
 PASSES = 6
 SETTLED = 0.02  # change of every scale, relative, and no other outlier: the passes have settled
-TOLERANCE = 1e-7
+TOLERANCE = 1e-5
 DRAWS = 1000
 
 

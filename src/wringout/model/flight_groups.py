@@ -8,13 +8,12 @@ from numpy.typing import NDArray
 from wringout.airplane.airplane import Airplane
 from wringout.model import scatter
 from wringout.model.figures import Deviation, Deviations, Figure, Group
-from wringout.model.level import fast_level_speed
 from wringout.model.parameters import TYPICAL_CONSUMPTION
 from wringout.model.vehicles import Theta, vehicle
 from wringout.physics.airspeed import calibrated_from_equivalent
 from wringout.physics.climb import rate_of_climb
 from wringout.physics.constants import GRAVITY, SEA_LEVEL_DENSITY
-from wringout.physics.cruise import power_required
+from wringout.physics.cruise import level_speed, power_required
 from wringout.physics.glide import glide_at
 from wringout.physics.vehicle import Air, Vehicle, full_power
 from wringout.quantity.estimate import Estimate
@@ -191,7 +190,7 @@ def full_throttle_group(airplane: Airplane, points: Sequence[LevelPoint]) -> Gro
             [state.flap for state in conditions],
             mass_of(conditions, deviations),
         )
-        return fast_level_speed(made, air_of(conditions, deviations))[..., None]
+        return level_speed(made, air_of(conditions, deviations))[..., None]
 
     return Group(
         tuple(

@@ -13,7 +13,6 @@ from wringout.model import scatter
 from wringout.model.asked import ALTITUDE_REACH, Asked, resolve
 from wringout.model.field import LANDING_SCATTER, TAKE_OFF_SCATTER, FieldCases, fly_landing, fly_take_off
 from wringout.model.fit import Fit
-from wringout.model.level import fast_level_speed
 from wringout.model.parameters import TYPICAL_CONSUMPTION
 from wringout.model.question import PredictedQuantity, Prediction, Question
 from wringout.model.vehicles import Theta, theta_of_draws, vehicle
@@ -21,6 +20,7 @@ from wringout.physics.airspeed import calibrated_from_equivalent, calibrated_fro
 from wringout.physics.atmosphere import standard_temperature
 from wringout.physics.climb import SERVICE_RATE, best_rate, ceiling, rate_of_climb
 from wringout.physics.constants import GRAVITY, SEA_LEVEL_DENSITY
+from wringout.physics.cruise import level_speed
 from wringout.physics.glide import best_glide, glide_at
 from wringout.physics.landing import Landing
 from wringout.physics.takeoff import TakeOff
@@ -222,12 +222,12 @@ def _shaft_power(ready: _Ready) -> FloatArray:
 
 
 def _cruise_speed(ready: _Ready, discrepancy: _Discrepancy) -> FloatArray:
-    speed = fast_level_speed(ready.vehicle, ready.air, _shaft_power(ready))
+    speed = level_speed(ready.vehicle, ready.air, _shaft_power(ready))
     return speed * discrepancy.factor(scatter.FULL_THROTTLE_SPEED, "speed")
 
 
 def _full_throttle_speed(ready: _Ready, discrepancy: _Discrepancy) -> FloatArray:
-    speed = fast_level_speed(ready.vehicle, ready.air)
+    speed = level_speed(ready.vehicle, ready.air)
     return speed * discrepancy.factor(scatter.FULL_THROTTLE_SPEED, "speed")
 
 
