@@ -131,7 +131,7 @@ def best_rate(vehicle: Vehicle, air: Air, power: Real | None = None, slowest: Re
     Notes
     -----
     A grid of speeds, then Newton's method on the slope by central differences, kept within its neighbours:
-    smooth in every parameter, and to 1e-7 of the speed (tests).
+    smooth in every parameter, and to 1e-6 of the speed (tests).
     """
     return _best(vehicle, air, power, slowest, lambda speed, sine: speed * sine)
 
@@ -213,7 +213,7 @@ def _best(
     fractions = np.linspace(0.0, 1.0, GRID).reshape((GRID,) + (1,) * len(shape))
     grid = np.broadcast_to(low + fractions * (high - low), (GRID, *shape))
     best = np.argmax(score(grid), axis=0)
-    speed = np.take_along_axis(grid, best[None], axis=0)[0]
+    speed = coarse = np.take_along_axis(grid, best[None], axis=0)[0]
     gap = (high - low) / (GRID - 1)
     floor, roof = np.maximum(speed - gap, low), np.minimum(speed + gap, high)
     sides = np.array([-1.0, 0.0, 1.0]).reshape((3,) + (1,) * len(shape))
@@ -223,5 +223,7 @@ def _best(
         slope, curve = above - below, above - 2 * here + below
         moved = np.where(curve < 0, -0.5 * slope / np.where(curve < 0, curve, -1.0), np.sign(slope)) * step
         speed = np.clip(speed + moved, floor, roof)
+    # At the corner of a propeller's blade efficiency there is no slope to follow.
+    speed = np.where(score(speed) < score(coarse), coarse, speed)
     sine = sine_at(speed)
     return BestClimb(speed, speed * sine, np.arcsin(sine))
