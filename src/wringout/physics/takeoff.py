@@ -280,9 +280,10 @@ def air_phase(
 
 
 def _arc_length(rise: Array, kinetic: Array, pull: Array, growth: Array) -> Array:
-    """A length in which an arc reaches a rise: its own at constant speed, or a quarter over that of gained speed.
+    """A length in which an arc reaches a rise: at constant speed, or a quarter over that of growing speed.
 
-    While the angle is small y = (pull s²/2 + growth s³/6k)/2k; Newton's method from above on this convex cubic.
+    While the angle is small the height is (pull s²/2 + growth s³/6k)/2k; Newton's method from above on this
+    convex cubic.
     """
     radius = 2 * kinetic / pull
     constant = radius * np.arccos(np.maximum(1 - rise / radius, 0.0))
