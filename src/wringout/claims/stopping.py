@@ -31,11 +31,11 @@ def stopping_opinion(case: Case) -> Opinion:
     speed = claim.conditions.speed
     if speed is None:
         return Opinion(None, "the claim does not say from what speed, so nothing can be reckoned", ())
-    distance = interval(claim)[1]
     wind = claim.conditions.head_wind
-    needed = float(stopping_deceleration(speed, distance, wind))
+    needed = float(stopping_deceleration(speed, claim.value, wind))
     available = _available(case)
-    possible = float(np.mean(available >= needed))
+    # Judged with the rounding given to the maker, told as published.
+    possible = float(np.mean(available >= stopping_deceleration(speed, interval(claim)[1], wind)))
     physics = Evidence(
         "physics",
         Estimate(needed, None, Dimension.RATIO, "deceleration over g"),
