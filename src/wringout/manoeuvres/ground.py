@@ -157,16 +157,15 @@ def _between_descent_and_climb(motion: Motion, height: Height, start: float, end
 def _off_known_ground(
     motion: Motion, height: Height, known: list[Contact], index: int, level: float
 ) -> float | None:
-    """Height above the nearest known ground, None where there is none within `NEAR`."""
-    best: tuple[float, float] | None = None
+    """Height above that of the known grounds near by that comes closest to it; None where there is none within `NEAR`.
+
+    A receiver's height may drift by tens of metres between take-off and landing; then the later ground vouches for the later touch.
+    """
+    offs = []
     for contact in known:
         for moment, at_end in ((contact.start, False), (contact.end, True)):
-            away = float(
-                np.hypot(
-                    motion.at(motion.path.east, moment) - motion.path.east[index],
-                    motion.at(motion.path.north, moment) - motion.path.north[index],
-                )
-            )
-            if away < NEAR and (best is None or away < best[0]):
-                best = (away, level - _ground_height(motion, height, contact, at_end))
-    return None if best is None else best[1]
+            east = motion.at(motion.path.east, moment) - motion.path.east[index]
+            north = motion.at(motion.path.north, moment) - motion.path.north[index]
+            if np.hypot(east, north) < NEAR:
+                offs.append(level - _ground_height(motion, height, contact, at_end))
+    return min(offs, key=abs) if offs else None

@@ -17,7 +17,8 @@ CLIMB_RATE = 0.025  # of the stall speed: 0.6 m/s at 25 m/s
 TURN_RATE = np.radians(1.0)  # 1/s
 ACCELERATION = 0.012  # of the stall speed, per s: 0.3 m/s²
 # Ranges within a leg
-SPEED_RANGE = 0.10  # of the stall speed
+SPEED_RANGE = 0.12  # of the stall speed: gusts and corrections …
+DRIFT_RANGE = 0.06  # … and what is left of them over fifteen seconds: a speed that still settles
 COURSE_RANGE = np.radians(10.0)
 HEIGHT_RANGE = 20.0  # m
 TIGHT = 2 / 3
@@ -49,6 +50,7 @@ class LevelLegFinder:
 
         ranges = [
             (seconds.ground_speed, SPEED_RANGE * unit),
+            (moving_mean(seconds.ground_speed, 15), DRIFT_RANGE * unit),
             (seconds.course, COURSE_RANGE),
             (seconds.up, HEIGHT_RANGE),
         ]

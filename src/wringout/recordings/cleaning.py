@@ -21,6 +21,7 @@ SEPARATE_FLIGHTS = 6 * 3600.0  # s without a sample; what lies beyond is another
 GAP_PERIODS = 3.0  # a gap is longer than this many sampling periods …
 SHORTEST_GAP = 2.0  # … and than this [s]
 DISORDER_SHARE = 0.2  # of samples; above it one wrong clock reading is sought that hides the rest
+REPEATED_SHARE = 0.4  # of samples with the time of the one before; above it the export is at fault
 EARLIEST = datetime(1990, 1, 1, tzinfo=UTC).timestamp()
 LATEST = datetime(2100, 1, 1, tzinfo=UTC).timestamp()
 
@@ -45,10 +46,9 @@ def clean(log: Log, name: str, digest: str) -> Recording:
         Fewer than two samples are left.
     """
     order, dropped = _time_order(log, name)
-    start = datetime.fromtimestamp(round(float(log.time[order[0]]), 3), UTC)
-    time = log.time[order] - start.timestamp()
-    if abs(time[0]) < 1e-3:
-        time -= time[0]
+    origin = float(log.time[order[0]])
+    start = datetime.fromtimestamp(origin, UTC)
+    time = log.time[order] - origin
     channels = {channel: values[order].copy() for channel, values in log.channels.items()}
     unreadable = tuple(
         Exclusion(
@@ -62,7 +62,7 @@ def clean(log: Log, name: str, digest: str) -> Recording:
         )
         for item in log.unreadable
     )
-    exclusions = [*_shifted(dropped, start.timestamp()), *unreadable]
+    exclusions = [*_shifted(dropped, origin), *unreadable]
     exclusions += _impossible(time, channels)
     exclusions += repeated_fixes(time, channels)
     exclusions += position_jumps(time, channels)
@@ -70,9 +70,30 @@ def clean(log: Log, name: str, digest: str) -> Recording:
     exclusions += frozen_channels(time, channels)
     exclusions += _gaps(time)
     kept = {channel: values for channel, values in channels.items() if np.isfinite(values).any()}
-    if not kept:
-        raise InputError(Problem("no channel holds a usable number", "check the mapping's columns", name))
+    exclusions += _without_numbers(channels, kept, time, name)
     return Recording(name, start, time, kept, tuple(exclusions), ((name, digest),))
+
+
+def _without_numbers(
+    channels: dict[str, FloatArray], kept: dict[str, FloatArray], time: FloatArray, name: str
+) -> list[Exclusion]:
+    """Channels that the log names and never fills; a log without any, or of empty positions, is refused."""
+    empty = [channel for channel in channels if channel not in kept]
+    if not kept or "latitude" in empty or "longitude" in empty:
+        what = "position" if kept else "number in any channel"
+        raise InputError(
+            Problem(
+                f"none of {len(time)} samples holds a usable {what}",
+                "check the columns and their units, or take the recording from the logger again",
+                name,
+            )
+        )
+    return [
+        Exclusion(
+            float(time[0]), float(time[-1]), len(time), channel, "no number in any sample", "unreadable"
+        )
+        for channel in empty
+    ]
 
 
 def _shifted(exclusions: list[Exclusion], origin: float) -> list[Exclusion]:
@@ -91,6 +112,15 @@ def _time_order(log: Log, name: str) -> tuple[IntArray, list[Exclusion]]:
             Problem(
                 f"{int(np.count_nonzero(usable))} of {len(time)} samples have a usable time",
                 "record with time stamps, or correct the mapping's time column and format",
+                name,
+            )
+        )
+    repeats = _contradicting_repeats(log, usable)
+    if repeats >= REPEATED_SHARE * len(time):
+        raise InputError(
+            Problem(
+                f"{repeats} of {len(time)} samples have the time of the one before and other values",
+                "export the recording with finer times, or with one row a sample: which of two rows is right cannot be told",
                 name,
             )
         )
@@ -130,6 +160,15 @@ def _time_order(log: Log, name: str) -> tuple[IntArray, list[Exclusion]]:
             )
         )
     return rising, exclusions
+
+
+def _contradicting_repeats(log: Log, usable: BoolArray) -> int:
+    """Samples with the time of the one before whose channels differ; a logger that writes one sample often is harmless."""
+    differs = np.zeros(int(np.count_nonzero(usable)) - 1, dtype=np.bool_)
+    for values in log.channels.values():
+        step = np.diff(values[usable])
+        differs |= np.isfinite(step) & (step != 0.0)
+    return int(np.count_nonzero((np.diff(log.time[usable]) == 0.0) & differs))
 
 
 def _marked(indices: IntArray, count: int) -> BoolArray:
