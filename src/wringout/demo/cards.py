@@ -90,19 +90,20 @@ def _loading(flown: Flown, generator: np.random.Generator) -> str:
         lines.append(f'"{station}" = "{shown} kg"')
     lines += ["", "[loading.station_arms]"] if loaded.arms else []
     lines += [f'"{station}" = "{arm:.2f} m"' for station, arm in loaded.arms.items()]
-    lines += ["", "[loading.fuel]"]
-    lines += [f'{tank} = "{_dipped(fuel, generator)} L"' for tank, fuel in loaded.fuel.items()]
-    lines += ["", "[loading.fuel_at_shutdown]"]
+    # The dip stick errs alike before and after; nobody writes down that fuel came in on the way.
     total = sum(loaded.fuel.values())
-    lines += [
-        f'{tank} = "{_dipped(fuel * flown.fuel_left / total, generator)} L"'
-        for tank, fuel in loaded.fuel.items()
-    ]
+    before = {
+        tank: round(litres + 0.6 * FUEL_SD * generator.standard_normal())
+        for tank, litres in loaded.fuel.items()
+    }
+    burnt = {tank: litres * (1.0 - flown.fuel_left / total) for tank, litres in loaded.fuel.items()}
+    lines += ["", "[loading.fuel]"]
+    lines += [f'{tank} = "{litres} L"' for tank, litres in before.items()]
+    lines += ["", "[loading.fuel_at_shutdown]"]
+    for tank, litres in before.items():
+        gone = max(burnt[tank] + 0.25 * FUEL_SD * generator.standard_normal(), 0.0)
+        lines.append(f'{tank} = "{round(litres - gone)} L"')
     return "\n".join(lines) + "\n"
-
-
-def _dipped(litres: float, generator: np.random.Generator) -> int:
-    return round(litres + 0.6 * FUEL_SD * generator.standard_normal())
 
 
 def _weather(flown: Flown, generator: np.random.Generator) -> Iterable[str]:
