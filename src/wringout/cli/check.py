@@ -25,10 +25,6 @@ def check(folder: Path = Path(), /, *, json: bool = False) -> int:
     else:
         for problem in problems:
             say(f"{problem.severity}: {problem.sentence()}")
-        warnings = len(problems) - errors
-        say(
-            f"{errors} errors, {warnings} warnings."
-            if problems
-            else "No problems: every file reads and agrees."
-        )
+        count = f"{errors} to mend, {len(problems) - errors} to know of."
+        say(count if problems else "No problems: every file reads and agrees.")
     return 1 if errors else 0

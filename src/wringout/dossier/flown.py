@@ -30,10 +30,11 @@ def recording_digests(
                 problem = Problem(f"the recording '{path}' is missing", "copy it there, or correct its path")
                 problems.append(document.problem(place, problem))
                 continue
-            digests[path] = file_digest(root, path)
             if inside(root, path).stat().st_size == 0:
                 problem = Problem(f"the recording '{path}' is empty", "copy it again")
                 problems.append(document.problem(place, problem))
+                continue
+            digests[path] = file_digest(root, path)
         except InputError as error:
             for problem in error.problems:
                 what = f"the recording '{path}' {problem.what}" if problem.file else problem.what
