@@ -42,7 +42,8 @@ def test_points_without_times_are_not_guessed() -> None:
     takeoffs = [manoeuvre("take-off", start, start + 20.0, {}) for start in (100.0, 300.0, 500.0)]
     assigned, left = assign(flight([point("T1", "take-off"), point("T2", "take-off")], takeoffs))
     assert assigned == ()
-    assert [one.point for one in left] == ["T1", "T2", "", "", ""]
+    assert [one.point for one in left] == ["T1", "T2", ""]
+    assert left[2].reason == "3 take-offs belong to no point of the card: 09:01:40, 09:05:00, 09:08:20 UTC"
     assert "give each point its start and end" in left[0].reason
 
 

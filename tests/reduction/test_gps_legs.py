@@ -175,6 +175,25 @@ def test_nonsense_is_refused(changed: dict[str, object], message: str) -> None:
         solve(vectors[:, 0], vectors[:, 1], **arguments)  # type: ignore[arg-type]
 
 
+@given(
+    st.lists(
+        st.tuples(st.floats(-120, 120), st.floats(-120, 120), st.sampled_from("AB")), min_size=1, max_size=9
+    ),
+    st.booleans(),
+)
+def test_any_velocities_are_solved_or_refused(rows: list[tuple[float, float, str]], drifting: bool) -> None:
+    """Whatever a log holds, the answer is finite with its uncertainty, or it is refused in words."""
+    vectors = np.array([row[:2] for row in rows])
+    groups = [row[2] for row in rows]
+    more: dict[str, object] = {"time": np.arange(len(rows)) * 90.0, "drift_sd": 0.001} if drifting else {}
+    try:
+        legs = solve_vectors(vectors, 0.3, groups, **more)
+    except InputError:
+        return
+    assert np.all(np.isfinite(legs.true_airspeed))
+    assert np.all(np.linalg.eigvalsh(legs.covariance) > 0.0)
+
+
 def test_stated_uncertainty_is_honest() -> None:
     """Over many noisy days with a drifting wind, errors of airspeeds and wind are as large as stated."""
     rng = np.random.default_rng(11)

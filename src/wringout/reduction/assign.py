@@ -53,16 +53,25 @@ def assign(flight: Flight) -> tuple[Assigned, tuple[LeftOut, ...]]:
                 LeftOut(card.name, point.id, f"no {MANOEUVRE_OF[point.kind]} was found between {window}")
             )
     _assign_in_order(flight, taken, found, left)
-    for index, manoeuvre in enumerate(flight.manoeuvres):
-        if index not in taken and manoeuvre.kind != "turn":
-            left.append(
-                LeftOut(
-                    card.name,
-                    "",
-                    f"the {manoeuvre.kind} of {span(flight, manoeuvre)} belongs to no point of the card",
-                )
-            )
+    rest = [one for index, one in enumerate(flight.manoeuvres) if index not in taken and one.kind != "turn"]
+    left.extend(_strays(flight, rest))
     return tuple((point, found[point.id]) for point in card.points if point.id in found), tuple(left)
+
+
+def _strays(flight: Flight, rest: list[Manoeuvre]) -> list[LeftOut]:
+    """Manoeuvres that belong to no point, one line a kind."""
+    kinds = dict.fromkeys(one.kind for one in rest)
+    left = []
+    for kind in kinds:
+        times = [span(flight, one) for one in rest if one.kind == kind]
+        what = f"the {kind} of {times[0]} belongs" if len(times) == 1 else f"{len(times)} {kind}s belong"
+        when = (
+            ""
+            if len(times) == 1
+            else ": " + ", ".join(clock(flight, one.start) for one in rest if one.kind == kind) + " UTC"
+        )
+        left.append(LeftOut(flight.card.name, "", f"{what} to no point of the card{when}"))
+    return left
 
 
 def _assign_in_order(

@@ -88,8 +88,8 @@ def solve(
     Raises
     ------
     InputError
-        Too few legs, or headings that leave the wind undetermined; names the condition number and what to
-        fly instead.
+        Too few legs, legs that contradict one another, or headings that leave the wind undetermined; names
+        the condition number and what to fly instead.
     ValueError
         Shapes that do not match, an uncertainty that is not positive, or a velocity that is not finite.
 
@@ -246,13 +246,15 @@ def _gauss_newton(
         air = ground - geometry.wind(unknown)
         airspeed = np.hypot(*air.T)
         residual = airspeed - geometry.membership @ unknown[:count] - offset
-        rows = geometry.design(air / airspeed[:, None]) / geometry.spread[:, None]
+        rows = geometry.design(air / np.maximum(airspeed, 1e-9)[:, None]) / geometry.spread[:, None]
         targets = residual / geometry.spread
         if geometry.rate_sd is not None:
             rows = np.vstack([rows, np.eye(unknown.size)[count + 2 :] / geometry.rate_sd])
             targets = np.append(targets, -unknown[count + 2 :] / geometry.rate_sd)
         step, *_ = np.linalg.lstsq(rows, targets, rcond=None)
         unknown = unknown + step
-        if np.max(np.abs(step)) < 1e-10:
-            break
-    return unknown, air, residual, rows, targets
+        if np.max(np.abs(step)) < 1e-8:
+            return unknown, air, residual, rows, targets
+    raise InputError(
+        Problem("the legs agree on no wind: their speeds and tracks contradict one another", MEND)
+    )

@@ -5,6 +5,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from wringout.quantity.dimensions import Dimension
+from wringout.quantity.estimate import Estimate
 from wringout.reduction.flown import Flight, middle, timestamp
 from wringout.reduction.gps_legs import GpsLegs
 
@@ -62,6 +64,25 @@ def turn_winds(flight: Flight) -> tuple[AloftWind, ...]:
                 )
             )
     return tuple(found)
+
+
+def as_estimates(wind: AloftWind) -> tuple[str, Estimate, Estimate]:
+    """A wind as the direction it blows from [rad] and its speed [m/s], at the middle of its legs."""
+    velocity = np.mean(wind.velocity, axis=0)
+    mean = np.tile(np.eye(2), len(wind.moments)) / len(wind.moments)
+    covariance = mean @ wind.covariance @ mean.T
+    speed = float(np.hypot(*velocity))
+    source = f"level legs of {wind.label}"
+    along = velocity / speed if speed > 0.0 else np.array([1.0, 0.0])
+    across = np.array([-along[1], along[0]])
+    speed_sd = float(np.sqrt(along @ covariance @ along))
+    direction_sd = float(np.sqrt(across @ covariance @ across)) / speed if speed > 0.0 else np.pi
+    direction = float(np.mod(np.arctan2(-velocity[0], -velocity[1]), 2.0 * np.pi))
+    return (
+        wind.label,
+        Estimate(direction, min(direction_sd, float(np.pi)), Dimension.ANGLE, source),
+        Estimate(speed, speed_sd, Dimension.SPEED, source),
+    )
 
 
 @dataclass(frozen=True, slots=True)
