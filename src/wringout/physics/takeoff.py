@@ -263,8 +263,8 @@ def air_phase(
         return np.asarray((state[1] - last) * np.sin(state[0]) + (rise - state[2]) * straight_gradient(state))
 
     end = falling_root(lambda where: rise - arc.at(where, 2), zero, zero + 1.0, END_STEPS)
-    climbs = ~(too_fast(zero) <= 0)  # NaN goes on as NaN
     state = arc.at(falling_root(too_fast, zero, end, ROOT_STEPS))
+    climbs = ~(state[0] <= 0)  # NaN goes on as NaN
     angle = np.where(climbs, state[0], 0.1)
     left = np.maximum(rise - state[2], 0.0) / np.sin(angle)
     kinetic = np.maximum(state[1] + left * straight_gradient(state), first / 16)
