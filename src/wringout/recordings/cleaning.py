@@ -115,12 +115,12 @@ def _time_order(log: Log, name: str) -> tuple[IntArray, list[Exclusion]]:
                 name,
             )
         )
-    repeats = _contradicting_repeats(log, usable)
+    repeats = int(np.count_nonzero(np.diff(time[usable]) == 0.0))
     if repeats >= REPEATED_SHARE * len(time):
         raise InputError(
             Problem(
-                f"{repeats} of {len(time)} samples have the time of the one before and other values",
-                "export the recording with finer times, or with one row a sample: which of two rows is right cannot be told",
+                f"{repeats} of {len(time)} samples repeat the time of the one before",
+                "export the recording with finer times, or with one row a sample",
                 name,
             )
         )
@@ -160,15 +160,6 @@ def _time_order(log: Log, name: str) -> tuple[IntArray, list[Exclusion]]:
             )
         )
     return rising, exclusions
-
-
-def _contradicting_repeats(log: Log, usable: BoolArray) -> int:
-    """Samples with the time of the one before whose channels differ; a logger that writes one sample often is harmless."""
-    differs = np.zeros(int(np.count_nonzero(usable)) - 1, dtype=np.bool_)
-    for values in log.channels.values():
-        step = np.diff(values[usable])
-        differs |= np.isfinite(step) & (step != 0.0)
-    return int(np.count_nonzero((np.diff(log.time[usable]) == 0.0) & differs))
 
 
 def _marked(indices: IntArray, count: int) -> BoolArray:
