@@ -12,13 +12,14 @@ from wringout.recordings.recording import FloatArray
 TAXIING = 0.45  # below it an airplane cannot fly, but for the wind
 AWAKENED = 0.7  # the same where the recorder has just woken: many sleep until the roll
 STOPPED = 0.15  # below it not even the wind explains flying
-TOUCHING = 1.3  # above it wheels do not roll
+TOUCHING = 1.5  # above it wheels do not roll
 FLYING = 0.8  # to have been reached over the ground in a flight
 SLOW_FLYING = (
     0.5  # what reaches the obstacle height slower than this over the ground hovers, and is no airplane
 )
 OBSTACLE = 15.24  # m, 50 ft
-FLAT_RATE = 0.7  # m/s of climb that rolling over uneven ground may seem
+FLAT_RATE = 0.7  # m/s of climb that rolling over uneven ground may seem …
+FLAT_SLOPE = 0.04  # … or this share of the ground speed
 FLAT_TIME = 2.0  # s of flat path in a touch-and-go
 HIGHEST_TOUCH = 8.0  # m above known ground near by that a receiver's drift explains
 NEAR = 3000.0  # m; known ground within this vouches for a touch
@@ -115,7 +116,7 @@ def _joined(motion: Motion, height: Height, found: list[Contact]) -> list[Contac
 
 def _touches(motion: Motion, height: Height, known: list[Contact]) -> list[Contact]:
     flat = (
-        (np.abs(height.up_speed) < FLAT_RATE)
+        (np.abs(height.up_speed) < np.maximum(FLAT_RATE, FLAT_SLOPE * motion.ground_speed))
         & (motion.ground_speed < TOUCHING * motion.stall_speed)
         & motion.known
         & ~_inside(motion.time, known)
@@ -157,15 +158,17 @@ def _between_descent_and_climb(motion: Motion, height: Height, start: float, end
 def _off_known_ground(
     motion: Motion, height: Height, known: list[Contact], index: int, level: float
 ) -> float | None:
-    """Height above that of the known grounds near by that comes closest to it; None where there is none within `NEAR`.
+    """Height above the ground of the last and the next time on it, whichever is closer; None where both were elsewhere.
 
-    A receiver's height may drift by tens of metres between take-off and landing; then the later ground vouches for the later touch.
+    A receiver's height may drift by tens of metres between a take-off and a landing: either may vouch.
     """
+    moment = float(motion.time[index])
+    before = [(contact.end, contact, True) for contact in known if contact.end <= moment]
+    after = [(contact.start, contact, False) for contact in known if contact.start >= moment]
     offs = []
-    for contact in known:
-        for moment, at_end in ((contact.start, False), (contact.end, True)):
-            east = motion.at(motion.path.east, moment) - motion.path.east[index]
-            north = motion.at(motion.path.north, moment) - motion.path.north[index]
-            if np.hypot(east, north) < NEAR:
-                offs.append(level - _ground_height(motion, height, contact, at_end))
+    for at, contact, at_end in (*before[-1:], *after[:1]):
+        east = motion.at(motion.path.east, at) - motion.path.east[index]
+        north = motion.at(motion.path.north, at) - motion.path.north[index]
+        if np.hypot(east, north) < NEAR:
+            offs.append(level - _ground_height(motion, height, contact, at_end))
     return min(offs, key=abs) if offs else None

@@ -115,11 +115,11 @@ def _time_order(log: Log, name: str) -> tuple[IntArray, list[Exclusion]]:
                 name,
             )
         )
-    repeats = int(np.count_nonzero(np.diff(time[usable]) == 0.0))
+    repeats = _contradicting_repeats(log, usable)
     if repeats >= REPEATED_SHARE * len(time):
         raise InputError(
             Problem(
-                f"{repeats} of {len(time)} samples repeat the time of the one before",
+                f"{repeats} of {len(time)} samples have the time of the one before and other values",
                 "export the recording with finer times, or with one row a sample",
                 name,
             )
@@ -160,6 +160,18 @@ def _time_order(log: Log, name: str) -> tuple[IntArray, list[Exclusion]]:
             )
         )
     return rising, exclusions
+
+
+def _contradicting_repeats(log: Log, usable: BoolArray) -> int:
+    """Samples with the time of the one before whose channels differ: which of the two is right nobody knows.
+
+    Equal ones are harmless and only left out: phones write one fix many times, with the fix's own time.
+    """
+    differs = np.zeros(int(np.count_nonzero(usable)) - 1, dtype=np.bool_)
+    for values in log.channels.values():
+        step = np.diff(values[usable])
+        differs |= np.isfinite(step) & (step != 0.0)
+    return int(np.count_nonzero((np.diff(log.time[usable]) == 0.0) & differs))
 
 
 def _marked(indices: IntArray, count: int) -> BoolArray:
