@@ -21,8 +21,8 @@ from wringout.airplane.airplane import (
     Undercarriage,
 )
 from wringout.model.figures import Group
-from wringout.model.fitting import groups_of
 from wringout.model.parameters import in_fit_space, parameters
+from wringout.model.settling import groups_of
 from wringout.model.vehicles import FloatArray, theta_of
 from wringout.physics.atmosphere import standard_pressure, standard_temperature
 from wringout.quantity.dimensions import Dimension

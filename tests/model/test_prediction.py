@@ -87,6 +87,15 @@ def test_notes_say_what_was_assumed_and_how_far_it_reaches(fitted: Fit) -> None:
         assert words in notes
 
 
+def test_a_surface_has_one_friction_by_whatever_name(fitted: Fit) -> None:
+    """'grass' is the 'dry grass' that was rolled on, and no note calls it unflown."""
+    grass, dry = predict_each(
+        airplane(), fitted, [replace(BASE, surface=name) for name in ("Grass", "dry grass")]
+    )
+    np.testing.assert_array_equal(grass.samples, dry.samples)
+    assert not any("nobody rolled" in note for note in grass.notes)
+
+
 def test_reaching_beyond_the_flying_widens_the_answer(fitted: Fit) -> None:
     """The spread grows with the height above the climbs flown."""
     near, far = predict_each(

@@ -5,7 +5,7 @@ from numpy.typing import NDArray
 
 from wringout.claims.case import Case
 from wringout.model.field import on_wheels
-from wringout.model.surfaces import ALIASES, surface_prior
+from wringout.model.surfaces import surface_prior, table_name
 from wringout.quantity.dimensions import Dimension
 from wringout.quantity.estimate import Estimate
 
@@ -27,8 +27,7 @@ def grip_of(surface: str) -> Estimate:
     >>> print(f"{grip_of('asphalt').value:.2f} {grip_of('dry grass').value:.2f}")
     0.80 0.40
     """
-    name = surface.strip().lower()
-    if ALIASES.get(name, name) == "dry concrete":
+    if table_name(surface) == "dry concrete":
         return Estimate(
             PAVED_PEAK, PAVED_SD, Dimension.RATIO, "NASA TR R-20: about 0.8 at most on dry pavement"
         )

@@ -1,7 +1,8 @@
-"""The fitted performance model: priors, the fit to test points, and answers at any condition."""
+"""The fitted performance model: priors, the fit to test points, answers, and what to fly next."""
 
 from wringout.model.fitting import before, fit
+from wringout.model.next_points import Usefulness, next_points
 from wringout.model.parameters import parameters
 from wringout.model.prediction import predict, predict_each
 
-__all__ = ["before", "fit", "parameters", "predict", "predict_each"]
+__all__ = ["Usefulness", "before", "fit", "next_points", "parameters", "predict", "predict_each"]

@@ -10,7 +10,7 @@ from wringout.airplane.airplane import Airplane
 from wringout.airplane.lookups import configuration, configuration_envelope, flap, unknown_name
 from wringout.model.fit import Fit, Flown
 from wringout.model.question import PredictedQuantity, Question
-from wringout.model.surfaces import SurfacePrior, surface_prior
+from wringout.model.surfaces import SurfacePrior, surface_prior, table_name
 from wringout.physics.atmosphere import standard_pressure, standard_temperature
 from wringout.problems import InputError, Problem
 
@@ -166,9 +166,11 @@ def _flap(
 def _surface(fit: Fit, question: Question, kind: str, notes: list[str]) -> tuple[str, SurfacePrior | None]:
     if kind not in ("take-off", "landing"):
         return question.surface, None
-    names = [result.parameter.name for result in fit.parameters]
-    if f"rolling friction: {question.surface}" in names:
-        return question.surface, None
+    stem = "rolling friction: "
+    for result in fit.parameters:
+        name = result.parameter.name
+        if name.startswith(stem) and table_name(name.removeprefix(stem)) == table_name(question.surface):
+            return name.removeprefix(stem), None
     prior = surface_prior(question.surface)
     told = "its table value" if prior.known else "a wide guess, for no table has it"
     notes.append(f"nobody rolled on {question.surface} in this evaluation: its friction is {told}")

@@ -1,37 +1,24 @@
 """The fit: priors, figures and their noise to the most probable airplane, its draws and its words."""
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 import numpy as np
 from numpy.typing import NDArray
 
 from wringout.airplane.airplane import Airplane
-from wringout.model.covariances import FAMILIES, Noise, noise_of, outliers, scatter_scales, standardised
-from wringout.model.field_groups import landing_group, take_off_group
-from wringout.model.figures import Group, predicted, response
+from wringout.model.covariances import FAMILIES
 from wringout.model.fit import Fit, Parameter, ParameterResult, Residual
-from wringout.model.flight_groups import (
-    climb_group,
-    fuel_flow_group,
-    full_throttle_group,
-    level_power_group,
-    stall_group,
-)
 from wringout.model.flown import flown
-from wringout.model.optimum import Optimum, maximum_a_posteriori
 from wringout.model.parameters import in_fit_space, natural, parameters, techniques_flown
+from wringout.model.settling import Settled, groups_of, settle
 from wringout.model.vehicles import theta_of
 from wringout.model.wording import convergence, identifiability, scatter_words
 from wringout.quantity.estimate import Estimate
 from wringout.reduction.points import Points
 
 FloatArray = NDArray[np.float64]
-BoolArray = NDArray[np.bool_]
 
-PASSES = 6
-SETTLED = 0.02  # change of every scale, relative, and no other outlier: the passes have settled
-TOLERANCE = 1e-5
 DRAWS = 1000
 
 
@@ -84,7 +71,7 @@ def fit(airplane: Airplane, points: Points, *, seed: int, draws: int = DRAWS) ->
             techniques=techniques_flown(points),
             messages=nothing,
         )
-    found = _settle(priors, groups, mean, sd)
+    found = settle(priors, groups, mean, sd)
     names = [f"{figure.what} of {figure.origin.point}" for figure in found.noise.figures]
     set_aside = [name for name, aside in zip(names, found.aside, strict=True) if aside]
     results = _results(priors, found.optimum.values, found.optimum.covariance)
@@ -127,27 +114,6 @@ def before(fitted: Fit, *, seed: int) -> Fit:
     )
 
 
-def groups_of(airplane: Airplane, points: Points) -> tuple[Group, ...]:
-    """The figures of every point that the model speaks about, group by group; empty groups left out."""
-    idle_stalls = [point for point in points.stalls if point.power == "idle"]
-    full = [point for point in points.levels if point.full_throttle]
-    with_power = [point for point in points.levels if point.power is not None and not point.full_throttle]
-    with_fuel = [point for point in points.levels if point.fuel_flow is not None]
-    climbs = [point for point in points.climbs if point.power == "full"]
-    glides = [point for point in points.climbs if point.power == "idle"]
-    found = (
-        stall_group(airplane, idle_stalls) if idle_stalls else None,
-        level_power_group(airplane, with_power) if with_power else None,
-        full_throttle_group(airplane, full) if full else None,
-        fuel_flow_group(airplane, with_fuel) if with_fuel and airplane.engine.kind != "electric" else None,
-        climb_group(airplane, climbs, idle=False) if climbs else None,
-        climb_group(airplane, glides, idle=True) if glides else None,
-        take_off_group(airplane, points.takeoffs) if points.takeoffs else None,
-        landing_group(airplane, points.landings) if points.landings else None,
-    )
-    return tuple(group for group in found if group is not None)
-
-
 def unused(points: Points) -> Iterable[str]:
     """What was measured and does not enter the fit, in words."""
     powered = sum(point.power == "full" for point in points.stalls)
@@ -163,64 +129,7 @@ def unused(points: Points) -> Iterable[str]:
         )
 
 
-@dataclass(frozen=True, slots=True)
-class _Settled:
-    """What the passes arrive at; arrays over the figures."""
-
-    optimum: Optimum
-    noise: Noise
-    scales: FloatArray
-    aside: BoolArray
-    standardised: FloatArray
-    fitted: FloatArray  # in compared space
-    settled: bool
-
-
-def _settle(
-    priors: Sequence[Parameter], groups: tuple[Group, ...], mean: FloatArray, sd: FloatArray
-) -> _Settled:
-    figures = tuple(figure for group in groups for figure in group.flat)
-    measured = np.array([figure.compared for figure in figures])
-
-    def model(vectors: FloatArray) -> FloatArray:
-        return predicted(groups, theta_of(priors, vectors))
-
-    values, scales, aside = mean, np.ones(len(FAMILIES)), np.zeros(len(figures), dtype=np.bool_)
-    for _ in range(PASSES):
-        answer = response(groups, theta_of(priors, values[None, :]))
-        noise = noise_of(figures, answer.loadings, answer.scatter)
-        optimum = maximum_a_posteriori(
-            model,
-            values,
-            measured - answer.bend,
-            noise.covariance(scales, aside),
-            prior_mean=mean,
-            prior_sd=sd,
-            tolerance=TOLERANCE,
-        )
-        values = optimum.values
-        deviation = optimum.residuals + optimum.jacobian @ (values - mean)
-        believed = (optimum.jacobian * sd**2) @ optimum.jacobian.T
-        found_scales = scatter_scales(noise, aside, deviation, believed)
-        found_aside = outliers(noise, found_scales, deviation, believed)
-        settled = bool(
-            np.all(np.abs(found_scales / scales - 1.0) < SETTLED) and np.array_equal(found_aside, aside)
-        )
-        if settled:
-            break
-        scales, aside = found_scales, found_aside
-    return _Settled(
-        optimum,
-        noise,
-        scales,
-        aside,
-        standardised(noise, scales, aside, deviation, believed),
-        measured - answer.bend - optimum.residuals,
-        settled,
-    )
-
-
-def _residuals(found: _Settled) -> tuple[Residual, ...]:
+def _residuals(found: Settled) -> tuple[Residual, ...]:
     return tuple(
         Residual(
             figure.origin,

@@ -34,6 +34,18 @@ class SurfacePrior:
     source: str
 
 
+def table_name(surface: str) -> str:
+    """The name under which the table has a surface; the name itself where it has none.
+
+    Examples
+    --------
+    >>> table_name("Grass"), table_name("heather")
+    ('dry grass', 'heather')
+    """
+    name = surface.strip().lower()
+    return ALIASES.get(name, name)
+
+
 def surface_prior(surface: str) -> SurfacePrior:
     """The prior of a surface by its name, case and outer spaces ignored; a wide one where the table has none.
 
@@ -44,8 +56,7 @@ def surface_prior(surface: str) -> SurfacePrior:
     >>> surface_prior("heather").known
     False
     """
-    name = surface.strip().lower()
-    found = SURFACES.get(ALIASES.get(name, name), UNKNOWN)
+    found = SURFACES.get(table_name(surface), UNKNOWN)
     low, high = found.rolling_bounds
     return SurfacePrior(
         rolling=found.rolling,
