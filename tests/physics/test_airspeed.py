@@ -126,3 +126,14 @@ def test_missing_values_stay_missing_and_shapes_broadcast() -> None:
     assert answer.shape == (3, 2)
     assert np.isnan(answer).all(axis=1).tolist() == [False, True, False]
     assert float(answer[2, 1]) == float(true_from_calibrated(50.0, 80_000.0, 280.0))
+
+
+@given(st.floats(1.0, 140.0), levels)
+def test_mach_times_the_root_of_the_ratios(speed: float, level: float) -> None:
+    """EAS = M · 661.48 kt · √δ and TAS = M · 661.48 kt · √θ, as read at pprune.org/5940134-post28.html."""
+    pressure, temperature = standard_pressure(level), standard_temperature(level)
+    mach = float(mach_from_calibrated(speed, pressure))
+    equivalent = mach * 661.48 * float(pressure / SEA_LEVEL_PRESSURE) ** 0.5
+    assert float(equivalent_from_calibrated(speed, pressure)) / KNOT == pytest.approx(equivalent, rel=1e-5)
+    true = mach * 661.48 * float(temperature / 288.15) ** 0.5
+    assert float(true_from_calibrated(speed, pressure, temperature)) / KNOT == pytest.approx(true, rel=1e-5)
