@@ -21,9 +21,10 @@ OBSTACLE = 15.24  # m, 50 ft
 FLAT_RATE = 0.7  # m/s of climb that rolling over uneven ground may seem …
 FLAT_SLOPE = 0.04  # … or this share of the ground speed
 FLAT_TIME = 2.0  # s of flat path in a touch-and-go
-HIGHEST_TOUCH = 8.0  # m above known ground near by that a receiver's drift explains
+HIGHEST_TOUCH = 8.0  # m above known ground near by that a receiver's drift explains …
+DRIFTED_TOUCH = 25.0  # … and that a poor one's explains where the speed leaves no doubt
 NEAR = 3000.0  # m; known ground within this vouches for a touch
-SURE_TOUCH = 0.9  # share of the stall speed below which a flat low place needs no known ground
+SURE_TOUCH = 1.0  # share of the stall speed below which a flat low place needs no known ground
 
 
 @dataclass(frozen=True, slots=True)
@@ -128,8 +129,10 @@ def _touches(motion: Motion, height: Height, known: list[Contact]) -> list[Conta
             continue
         level = float(np.median(height.up[first:after]))
         slowest = float(motion.ground_speed[first:after].min()) / motion.stall_speed
-        off = _off_known_ground(motion, height, known, (first + after) // 2, level)
-        if (off is None and slowest < SURE_TOUCH) or (off is not None and abs(off) < HIGHEST_TOUCH):
+        # earlier touches vouch for later ones
+        off = _off_known_ground(motion, height, [*known, *found], (first + after) // 2, level)
+        allowed = DRIFTED_TOUCH if slowest < SURE_TOUCH else HIGHEST_TOUCH
+        if (off is None and slowest < SURE_TOUCH) or (off is not None and abs(off) < allowed):
             found.append(Contact(start, end, False))
     return found
 
@@ -163,6 +166,7 @@ def _off_known_ground(
     A receiver's height may drift by tens of metres between a take-off and a landing: either may vouch.
     """
     moment = float(motion.time[index])
+    known = sorted(known, key=lambda contact: contact.start)
     before = [(contact.end, contact, True) for contact in known if contact.end <= moment]
     after = [(contact.start, contact, False) for contact in known if contact.start >= moment]
     offs = []
