@@ -16,7 +16,8 @@ from tests.physics.airplanes import ConstantThrust, utility, utility_draws
 from wringout.physics.aerodynamics import ground_effect_factor
 from wringout.physics.constants import FOOT, GRAVITY, KNOT, OBSTACLE_HEIGHT
 from wringout.physics.propulsion import ConstantSpeedPropeller, NaturallyAspiratedEngine
-from wringout.physics.takeoff import TakeOff, air_phase, ground_roll, take_off
+from wringout.physics.takeoff import TakeOff, ground_roll, take_off
+from wringout.physics.takeoff_climb import air_phase
 from wringout.physics.vehicle import Air, Vehicle, drag, full_power, thrust, weight
 
 SEA_LEVEL = Air.standard(0.0)

@@ -1,4 +1,4 @@
-"""Take-off: ground run by quadrature in speed, then an arc and a climb to the obstacle closed by energy."""
+"""Take-off: the ground run by quadrature in speed, then the air phase to the obstacle."""
 
 from dataclasses import dataclass
 
@@ -6,15 +6,12 @@ import numpy as np
 
 from wringout.physics.aerodynamics import drag_coefficient, ground_effect_factor
 from wringout.physics.arrays import Array, Real, not_negative, positive
-from wringout.physics.constants import GRAVITY, OBSTACLE_HEIGHT
-from wringout.physics.numerics import Curve, falling_root, unit_nodes
-from wringout.physics.vehicle import Air, Vehicle, drag, full_power, weight
+from wringout.physics.constants import OBSTACLE_HEIGHT
+from wringout.physics.numerics import unit_nodes
+from wringout.physics.takeoff_climb import air_phase
+from wringout.physics.vehicle import Air, Vehicle, full_power, weight
 
 GROUND_NODES = 12  # the ground run to 1e-6 of a differential-equation solver's (tests)
-ARC_STEPS = 3  # the air phase to about 1e-3 of such a solver's (tests)
-STRAIGHT_NODES = 3
-ROOT_STEPS = 5
-END_STEPS = 8
 
 
 @dataclass(frozen=True, slots=True)
@@ -181,115 +178,3 @@ def ground_roll(
     time = np.where(stuck, np.inf, np.sum(slowness, axis=0))
     distance = np.where(stuck, np.inf, np.sum(slowness * nodes * span, axis=0))
     return distance, time
-
-
-def air_phase(
-    vehicle: Vehicle,
-    air: Air,
-    *,
-    lift_off_speed: Real,
-    obstacle_speed: Real | None = None,
-    head_wind: Real = 0.0,
-    slope: Real = 0.0,
-    load_factor: Real = 1.15,
-    obstacle_height: Real = OBSTACLE_HEIGHT,
-) -> tuple[Array, Array, Array, Array]:
-    """Distance along the strip [m], time [s], obstacle speed [m/s] and final climb angle [rad] from lift-off.
-
-    Arguments and errors as `take_off`.
-
-    Notes
-    -----
-    [derived] An arc at constant lift coefficient, then a straight climb at the angle at which the airplane
-    passes the obstacle at the speed asked. In axes along and normal to the strip, with kinetic height
-    k = V²/2g and the angle γ between path and strip, per length of path:
-    dk/ds = (T − D)/W − sin(γ + θ); dγ/ds = (n V²/V₁² − cos(γ + θ))/2k on the arc and 0 after it;
-    dy/ds = sin γ. No angle is taken as small; drag is in the ground effect of the height reached. In steady
-    wind along the strip the air is as good a frame as the ground, which moves by V_w t below it. The arc is
-    integrated by Runge–Kutta steps; where it is left follows from the energy of the straight climb, by
-    quadrature with k linear along it. Without an arc and at one speed sin γ = (T − D)/W. Where the arc
-    itself reaches the obstacle above the speed asked, it is passed there, at the speed that energy gives.
-    """
-    start = positive(lift_off_speed, "lift-off speed [m/s]")
-    asked = positive(start if obstacle_speed is None else obstacle_speed, "obstacle speed [m/s]")
-    if np.any(np.asarray(load_factor) <= 1):
-        raise ValueError("the load factor on the arc must be above 1 for the path to curve up")
-    tilt = np.arctan(slope)
-    rise = positive(obstacle_height, "obstacle height [m]") * np.cos(tilt)
-    power = full_power(vehicle, air)
-    first, last = np.square(start) / (2 * GRAVITY), np.square(asked) / (2 * GRAVITY)
-
-    def gradient(kinetic: Array, height: Array, load: Array) -> Array:
-        speed = np.sqrt(2 * GRAVITY * kinetic)
-        effect = ground_effect_factor((vehicle.wing_height + height) / vehicle.span)
-        spare = vehicle.propeller.thrust(speed, air.density, power) - drag(vehicle, air, speed, load, effect)
-        return np.asarray(spare / weight(vehicle))
-
-    def along_arc(state: Array) -> Array:
-        angle, height = state[0], np.maximum(state[2], 0.0)
-        kinetic = np.maximum(state[1], first / 4)
-        load = load_factor * np.maximum(kinetic / first, 1.0)
-        sine, cosine = np.sin(angle + tilt), np.cos(angle + tilt)
-        return np.stack(
-            [
-                (load - cosine) / (2 * kinetic),
-                gradient(kinetic, height, load) - sine,
-                np.sin(angle),
-                np.cos(angle),
-                1 / np.sqrt(2 * GRAVITY * kinetic),
-            ]
-        )
-
-    pull = load_factor - np.cos(tilt)
-    gained = gradient(first, np.zeros(()), np.asarray(load_factor, dtype=np.float64)) - np.sin(tilt)
-    zero = np.zeros(np.shape(gained + last + rise + np.asarray(head_wind)))
-    longest = _arc_length(rise, first, pull, load_factor * np.maximum(gained, 1e-6)) + zero
-    arc = Curve.integrate(along_arc, np.stack([zero, first + zero, zero, zero, zero]), longest, ARC_STEPS)
-
-    fractions, shares = unit_nodes(STRAIGHT_NODES, zero.ndim)
-
-    def straight_gradient(state: Array) -> Array:
-        kinetic = np.maximum(state[1], first / 4)
-        height = np.minimum(state[2], rise)
-        steepness = gradient(
-            kinetic + fractions * (last - kinetic),
-            height + fractions * (rise - height),
-            np.cos(state[0] + tilt),
-        )
-        return np.asarray(np.sum(shares * steepness, axis=0) - np.sin(state[0] + tilt))
-
-    def too_fast(where: Array) -> Array:  # over the obstacle, when the arc is left there; times sin γ
-        state = arc.at(where, slice(3))
-        return np.asarray((state[1] - last) * np.sin(state[0]) + (rise - state[2]) * straight_gradient(state))
-
-    end = falling_root(lambda where: rise - arc.at(where, 2), zero, zero + 1.0, END_STEPS)
-    state = arc.at(falling_root(too_fast, zero, end, ROOT_STEPS))
-    climbs = ~(state[0] <= 0)  # NaN goes on as NaN
-    angle = np.where(climbs, state[0], 0.1)
-    left = np.maximum(rise - state[2], 0.0) / np.sin(angle)
-    kinetic = np.maximum(state[1] + left * straight_gradient(state), first / 16)
-    speeds = np.sqrt(2 * GRAVITY * (state[1] + fractions * (kinetic - state[1])))
-    time = state[4] + left * np.sum(shares / np.where(speeds > 0, speeds, 1.0), axis=0)
-    distance = state[3] + left * np.cos(angle) - head_wind * time
-    return (
-        np.where(climbs, distance, np.inf),
-        np.where(climbs, time, np.inf),
-        np.where(climbs, np.sqrt(2 * GRAVITY * kinetic), np.nan),
-        np.where(climbs, angle + tilt, np.nan),
-    )
-
-
-def _arc_length(rise: Array, kinetic: Array, pull: Array, growth: Array) -> Array:
-    """A length in which an arc reaches a rise: at constant speed, or a quarter over that of growing speed.
-
-    While the angle is small the height is (pull s²/2 + growth s³/6k)/2k; Newton's method from above on this
-    convex cubic.
-    """
-    radius = 2 * kinetic / pull
-    constant = radius * np.arccos(np.maximum(1 - rise / radius, 0.0))
-    target = 2 * kinetic * rise
-    length = np.minimum(np.sqrt(2 * target / pull), np.cbrt(6 * kinetic * target / growth))
-    for _ in range(3):
-        excess = length**2 * (pull / 2 + growth * length / (6 * kinetic)) - target
-        length = length - excess / (length * (pull + growth * length / (2 * kinetic)))
-    return np.minimum(constant, 1.25 * length)
