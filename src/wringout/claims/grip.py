@@ -11,7 +11,7 @@ from wringout.quantity.estimate import Estimate
 
 FloatArray = NDArray[np.float64]
 
-PAVED_PEAK = 0.80  # greatest on dry concrete or asphalt [NASA TR R-20, summary read]
+PAVED_PEAK = 0.80  # greatest on dry concrete or asphalt [NASA-R-20]
 PAVED_SD = 0.08
 LEAST_RELATIVE_SD = 0.20
 
@@ -19,8 +19,8 @@ LEAST_RELATIVE_SD = 0.20
 def grip_of(surface: str) -> Estimate:
     """The most braking friction that tyres find on a surface.
 
-    Dry pavement: the peak of NASA TR R-20. Elsewhere the friction of hard braking in the table of the
-    physics, as uncertain as its printed bounds and at least by a fifth.
+    Dry pavement: the peak of NASA TR R-20 [NASA-R-20]. Elsewhere the friction of hard braking in the table
+    of the physics, as uncertain as its printed bounds and at least by a fifth.
 
     Examples
     --------

@@ -67,8 +67,8 @@ def next_points(
     Notes
     -----
     Bayesian linear-Gaussian design: with J the candidate's Jacobian and R its noise, Σ' = (Σ⁻¹ + Jᵀ R⁻¹
-    J)⁻¹, and the answer's variance goes from gᵀ Σ g to gᵀ Σ' g [Chaloner and Verdinelli, Statistical Science
-    10, 1995, from memory]. What was measured does not enter, only where and how well.
+    J)⁻¹, and the answer's variance goes from gᵀ Σ g to gᵀ Σ' g [Chaloner1995]. What was measured does not
+    enter, only where and how well.
     """
     priors = [result.parameter for result in fitted.parameters]
     _refuse_unknown(airplane, candidates, priors)

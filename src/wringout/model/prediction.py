@@ -199,7 +199,8 @@ class _Discrepancy:
         rng = np.random.default_rng(crc32(f"{self.quantity}: {what}".encode()))
         draws = rng.standard_normal((self.fit.draws.shape[0], 1))
         reach = np.array([item.reach for item in self.asked])
-        return np.asarray(size * self.fit.scatter_scales.get(family, 1.0) * reach * draws)
+        scale = self.fit.scatter_scales.get(family, 1.0) * scatter.PERSISTENT
+        return np.asarray(size * scale * reach * draws)
 
     def factor(self, size: float, what: str, family: str = "performance") -> FloatArray:
         """Factors about one, shape (draws, n)."""

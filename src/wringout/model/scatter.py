@@ -20,7 +20,9 @@ FLARE_LOAD_INCREMENT = 0.25
 TOUCHDOWN_SPEED = 0.035
 BRAKING_EFFORT = 0.12
 
-# What the model may miss in one manoeuvre; relative unless a unit is given. Also added to answers, once.
+# What the model may miss in one manoeuvre; relative unless a unit is given. Answers carry PERSISTENT times
+# it: half of its variance would be there again in every run, the other half averages out over runs.
+PERSISTENT = 0.7
 STALL_SPEED = 0.010
 LEVEL_POWER = 0.020
 FULL_THROTTLE_SPEED = 0.007
@@ -32,5 +34,4 @@ TAKE_OFF_AIR_DISTANCE = 0.06
 LANDING_ROLL = 0.03
 LANDING_AIR_DISTANCE = 0.06
 GLIDE_RATIO = 0.02
-CEILING = 60.0  # m
 BEST_SPEED = 0.01
