@@ -13,7 +13,7 @@ _SIGNATURE = b"\x89PNG\r\n\x1a\n"
 
 
 def pixels(png: bytes) -> Picture:
-    """Rows × columns × channels of an 8-bit PNG without interlacing [PNG specification, 2nd edition, ch. 9]."""
+    """Rows × columns × channels of an 8-bit PNG, not interlaced [PNG specification, 2nd edition, ch. 9]."""
     assert png[:8] == _SIGNATURE
     position, compressed, header = 8, b"", b""
     while position < len(png):
@@ -56,11 +56,8 @@ def _slow(
         if paeth:
             corner = upper[at - channels] if at >= channels else 0
             guess = left + upper[at] - corner
-            near = min(
-                (abs(guess - left), 0, left),
-                (abs(guess - upper[at]), 1, upper[at]),
-                (abs(guess - corner), 2, corner),
-            )
+            sides = (left, upper[at], corner)
+            near = min((abs(guess - side), turn, side) for turn, side in enumerate(sides))
             done[at] = (value + near[2]) % 256
         else:
             done[at] = (value + (left + upper[at]) // 2) % 256
@@ -68,7 +65,7 @@ def _slow(
 
 
 def beyond(drawing: str, reach: float = 6.0) -> dict[str, int]:
-    """How many picture elements an SVG drawing inks outside its own frame, by side; a viewer would cut them off."""
+    """How much an SVG drawing inks outside its own frame, by side, where a viewer would cut it off."""
     import vl_convert
 
     found = re.search(r'<svg[^>]*? width="([\d.]+)" height="([\d.]+)" viewBox="([^"]+)"', drawing)
@@ -94,4 +91,5 @@ def beyond(drawing: str, reach: float = 6.0) -> dict[str, int]:
 def ink(picture: Picture, ground: str) -> NDArray[np.bool_]:
     """Where a picture differs visibly from its ground colour '#RRGGBB'."""
     paper = np.array([int(ground[k : k + 2], 16) for k in (1, 3, 5)])
-    return np.abs(picture[:, :, :3].astype(int) - paper).max(axis=2) > 12
+    apart: NDArray[np.bool_] = np.abs(picture[:, :, :3].astype(int) - paper).max(axis=2) > 12
+    return apart

@@ -89,7 +89,7 @@ def schema() -> dict[str, Any]:
 @pytest.fixture(scope="module")
 def validator() -> Any:
     """Checks a specification against the schema."""
-    import jsonschema
+    import jsonschema  # type: ignore[import-untyped]  # no types are published with it
 
     made = schema()
     return jsonschema.validators.validator_for(made)(made)
@@ -103,7 +103,7 @@ def test_specification_is_valid(name: str, validator: Any) -> None:
 
 @EACH
 def test_figure_speaks(name: str) -> None:
-    """Each figure answers in its title and tells its content to those who cannot see it; no number is missing."""
+    """Each figure answers in its title and tells its content in words; no number is missing."""
     spec = FIGURES[name](PAGE)
     title = " ".join(spec["title"]["text"])
     assert title[0].isupper() or title[0].isdigit()

@@ -1,4 +1,4 @@
-"""The marks mean what they say: labels apart, hatching on the forbidden side, points where they were measured."""
+"""The marks mean what they say: labels apart, hatching on the forbidden side, bars of the right length."""
 
 from dataclasses import replace
 
@@ -9,13 +9,15 @@ from hypothesis import strategies as st
 
 from wringout.charts.figure import bound, gathered, title_lines
 from wringout.charts.grammar import (
+    Flag,
     Frame,
-    claim,
+    claim_flags,
     dimension_line,
     hatching,
     measured,
     polyline,
     series_of,
+    shortened,
     spread,
 )
 from wringout.charts.scales import Scale
@@ -61,12 +63,29 @@ def test_error_bar_is_the_90_percent_interval() -> None:
 
 
 def test_claim_stands_on_its_figure() -> None:
-    """A claim's mast starts at the claimed point and its flag names the source."""
-    layers = claim(PAPER, 40.0, 60.0, "36 kt, brochure p. 3")
+    """A claim's mast starts at the claimed point and its flag names figure and source."""
+    layers = claim_flags(PAPER, [Flag(40.0, 60.0, "36 kt", "brochure p. 3")])
     mast = layers[0]["data"]["values"][0]
     assert (mast["x"], mast["y"]) == (40.0, 60.0)
     assert mast["y2"] > 60.0
-    assert layers[-1]["mark"]["text"] == "36 kt, brochure p. 3"
+    assert layers[-1]["mark"]["text"] == "claim 36 kt, brochure p. 3"
+
+
+def test_claims_close_together_part() -> None:
+    """Two claims at one place point their masts apart; one near the top points down."""
+    both = claim_flags(PAPER, [Flag(40.0, 60.0, "a", ""), Flag(40.0, 64.0, "b", "")])
+    masts = {
+        row["y"]: row["y2"] > row["y"] for row in (both[0]["data"]["values"][0], both[5]["data"]["values"][0])
+    }
+    assert masts == {64.0: True, 60.0: False}
+    high = claim_flags(PAPER, [Flag(40.0, 195.0, "c", "")])[0]["data"]["values"][0]
+    assert high["y2"] < high["y"]
+
+
+def test_long_sources_are_shortened_at_a_word() -> None:
+    """A source too long for a figure ends at a word, a quotation that would stay open goes whole."""
+    assert shortened("brochure, p. 3") == "brochure, p. 3"
+    assert shortened("Fellside brochure 'One airplane, three pairs of shoes'") == "Fellside brochure …"
 
 
 def test_dimension_line_spans_its_points() -> None:
@@ -85,14 +104,20 @@ def test_path_keeps_its_order() -> None:
 
 def test_gathered_layers_keep_every_mark() -> None:
     """Like layers are drawn together: fewer layers, the same rows, words after their halos."""
-    layers = [part for x in (10.0, 20.0, 30.0) for part in claim(PAPER, x, 60.0, f"claim {x:g}")]
+    layers = [
+        part for x in (10.0, 20.0, 30.0) for part in claim_flags(PAPER, [Flag(x, 60.0, f"{x:g}", "p. 3")])
+    ]
     together = gathered(layers)
     assert len(together) < len(layers)
     before = sum(len(layer["data"]["values"]) for layer in layers)
     assert sum(len(layer["data"]["values"]) for layer in together) == before
     halo, words = together[-2:]
     assert "stroke" in halo["mark"]
-    assert [row["text"] for row in words["data"]["values"]] == ["claim 10", "claim 20", "claim 30"]
+    assert [row["text"] for row in words["data"]["values"]] == [
+        "claim 10, p. 3",
+        "claim 20, p. 3",
+        "claim 30, p. 3",
+    ]
 
 
 def test_no_fifth_series() -> None:

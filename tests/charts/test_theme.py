@@ -2,6 +2,7 @@
 
 import re
 
+import numpy as np
 import pytest
 
 from tests.charts.picture import ink, pixels
@@ -57,6 +58,16 @@ def test_typefaces_are_shipped() -> None:
         assert "SIL OPEN FONT LICENSE" in (FONT_DIRECTORY / f"{face}-OFL.txt").read_text(encoding="utf-8")
 
 
+def sheet(text: str, family: str, weight: int) -> str:
+    """One line of text on white paper."""
+    return (
+        '<svg xmlns="http://www.w3.org/2000/svg" width="400" height="40">'
+        '<rect width="400" height="40" fill="#FFFFFF"/>'
+        f'<text x="4" y="30" font-family="\'{family}\'" font-weight="{weight}" font-size="30">'
+        f"{text}</text></svg>"
+    )
+
+
 @pytest.mark.parametrize("family", [SANS, SERIF])
 @pytest.mark.parametrize("weight", [400, 500, 700])
 def test_typeface_draws(family: str, weight: int) -> None:
@@ -64,11 +75,8 @@ def test_typeface_draws(family: str, weight: int) -> None:
     import vl_convert
 
     register()
-    sheet = (
-        '<svg xmlns="http://www.w3.org/2000/svg" width="80" height="20"><rect width="80" height="20" fill="#FFFFFF"/>'
-        f'<text x="4" y="15" font-family="\'{family}\'" font-weight="{weight}" font-size="14">1 090 kg</text></svg>'
-    )
-    assert ink(pixels(vl_convert.svg_to_png(sheet)), "#FFFFFF").sum() > 60
+    picture = pixels(vl_convert.svg_to_png(sheet("1 090 kg", family, weight)))
+    assert ink(picture, "#FFFFFF").sum() > 200
 
 
 def test_figures_are_tabular() -> None:
@@ -78,19 +86,16 @@ def test_figures_are_tabular() -> None:
     register()
 
     def width(text: str) -> int:
-        sheet = (
-            '<svg xmlns="http://www.w3.org/2000/svg" width="400" height="40"><rect width="400" height="40" fill="#FFFFFF"/>'
-            f'<text x="4" y="30" font-family="\'{SANS}\'" font-size="30">|{text}|</text></svg>'
-        )
-        columns = ink(pixels(vl_convert.svg_to_png(sheet)), "#FFFFFF").any(axis=0).nonzero()[0]
+        picture = pixels(vl_convert.svg_to_png(sheet(text, SANS, 400)))
+        columns = np.flatnonzero(ink(picture, "#FFFFFF").any(axis=0))
         return int(columns[-1] - columns[0])
 
-    assert len({width(digit * 9) for digit in "0123456789"}) == 1
+    assert len({width(f"|{digit * 9}|") for digit in "0123456789"}) == 1
 
 
 @LOOKS
 def test_configuration_quotes_its_typeface(look: Look) -> None:
-    """The family name holds a bare digit and stands in quotes wherever it is used, or its text would vanish."""
+    """The family name holds a bare digit and stands in quotes everywhere, or its text would vanish."""
     names = re.findall(r"'(?:font|labelFont|titleFont)': (\"[^\"]*\"|'[^']*')", repr(config(look)))
     assert names
     assert set(names) == {f"\"'{SANS}'\""}

@@ -363,7 +363,7 @@ def _alt(airplane: Airplane, chosen: Configuration, units: Units) -> str:
     wheels = show(abs(gear.third_arm - gear.main_arm), "m", digits=2)
     length = show(geometry.length or float("nan"), "m", digits=2)
     return (
-        f"{airplane.maker} {airplane.name} from the side and the front, to scale, on its {gear.kind} gear: "
+        f"{airplane.name} from the side and the front, to scale, on its {gear.kind} gear: "
         f"span {show(geometry.span, 'm', digits=2)}, length {length}, main to third wheel {wheels}, "
         f"track {show(gear.track, 'm', digits=2)}, CG range "
         f"{show(min(arms), units.arm, digits=0)} to {show(max(arms), units.arm, digits=0)} aft of datum."

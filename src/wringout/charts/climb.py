@@ -8,18 +8,19 @@ import numpy as np
 
 from wringout.charts.figure import Spec, figure, margins_for
 from wringout.charts.grammar import (
+    Flag,
     Frame,
     Label,
     Layers,
     band,
-    claim,
+    claim_flags,
     fitted,
     labels,
     measured,
     segments,
     series_of,
 )
-from wringout.charts.lines import Line, at_conditions_of, named, of_origin
+from wringout.charts.lines import Line, at_conditions_of, claimed, named, of_origin, value_at
 from wringout.charts.scales import scale
 from wringout.charts.theme import PAGE, Look
 from wringout.dossier.claim import Claim
@@ -77,8 +78,8 @@ def climb_altitude_figure(
     Raises ValueError where there is no line named 'rate of climb against altitude'.
     """
     chosen = _chosen(lines, "rate of climb against altitude")
-    flags = [item for item in claims if item.quantity == "service ceiling"]
-    rates = [item for item in claims if item.quantity == "rate of climb"]
+    flags = claimed(claims, "service ceiling", chosen)
+    rates = claimed(claims, "rate of climb", chosen)
     across = "pressure altitude, standard day", units.height
     frame = _frame(across, chosen, units, look, more=[flag.value for flag in flags], from_zero=True)
     layers = _lines(frame, chosen)
@@ -96,17 +97,14 @@ def climb_altitude_figure(
     placed = [(point, float(altitude_of_pressure(point.conditions.pressure.value))) for point in points]
     for index, line in enumerate(chosen):
         layers += _points(frame, line, placed, residuals, series_of(look, index).mark)
-    for flag in flags:
-        layers += claim(
-            frame, flag.value, CEILING_RATE, f"claim {flag.value_text}, {flag.published}", left=True
-        )
-    for flag in rates:
-        layers += claim(
-            frame,
-            flag.conditions.pressure_altitude or 0.0,
-            flag.value,
-            f"claim {flag.value_text}, {flag.published}",
-        )
+    masts = [
+        Flag(flag.conditions.pressure_altitude or 0.0, flag.value, flag.value_text, flag.published)
+        for flag in rates
+    ]
+    over = [flag for flag in masts if not flag.y < value_at(chosen[0], flag.x)]
+    over += [Flag(flag.value, CEILING_RATE, flag.value_text, flag.published) for flag in flags]
+    layers += claim_flags(frame, over)
+    layers += claim_flags(frame, [flag for flag in masts if flag not in over], up=False)
     layers += labels(frame, _names(frame, chosen))
     first = chosen[0]
     ceiling = _crossing(first)

@@ -8,8 +8,19 @@ from typing import Literal
 import numpy as np
 
 from wringout.charts.figure import Spec, figure, margins_for
-from wringout.charts.grammar import Frame, Label, Layers, band, claim, fitted, labels, measured, series_of
-from wringout.charts.lines import Line, at_conditions_of, named, of_origin
+from wringout.charts.grammar import (
+    Flag,
+    Frame,
+    Label,
+    Layers,
+    band,
+    claim_flags,
+    fitted,
+    labels,
+    measured,
+    series_of,
+)
+from wringout.charts.lines import Line, at_conditions_of, claimed, named, of_origin
 from wringout.charts.scales import scale
 from wringout.charts.theme import PAGE, Look
 from wringout.dossier.claim import Claim
@@ -74,7 +85,7 @@ def field_figure(
     chosen = named(lines, f"{quantity} against elevation")
     if not chosen:
         raise ValueError(f"no predicted line for the {quantity}")
-    flags = [item for item in claims if item.quantity == quantity]
+    flags = claimed(claims, quantity, chosen)
     heights = [line.x for line in chosen]
     tops = [np.append(line.high, line.median) for line in chosen]
     frame = Frame(
@@ -97,9 +108,14 @@ def field_figure(
         colour = series_of(look, index)
         layers += fitted(frame, line.x, line.median, colour.mark, flown=line.flown)
         layers += _points(frame, line, flown, colour.mark)
-    for flag in flags:
-        height = flag.conditions.pressure_altitude or 0.0
-        layers += claim(frame, height, flag.value, f"claim {flag.value_text}, {flag.published}", up=False)
+    layers += claim_flags(
+        frame,
+        [
+            Flag(flag.conditions.pressure_altitude or 0.0, flag.value, flag.value_text, flag.published)
+            for flag in flags
+        ],
+        up=False,
+    )
     layers += _names(frame, chosen)
     return figure(
         frame,

@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from wringout.charts.grammar import Frame, Layer
+from wringout.charts.grammar import MEAN_LETTER, Frame, Layer
 from wringout.charts.scales import Scale, tick_text
 from wringout.charts.theme import Look, config
 
@@ -18,7 +18,6 @@ _SCHEMA = "https://vega.github.io/schema/vega-lite/v6.4.json"  # an identifier; 
 _NUMBER_AND_UNIT = re.compile(
     r"(?<=\d) (?=(?:\d{3}|[A-Za-z]{1,3}|US gal|°[CF]|%|m²|kg/m³|[A-Za-z]+/[a-zA-Z]+)(?![\w-]))"
 )
-_MEAN_LETTER = 0.47  # mean advance of the sans in text, in parts of its size
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,18 +120,13 @@ def untitled(spec: Spec) -> Spec:
 
 def title_lines(title: str, width: float, look: Look) -> list[str]:
     """A sentence broken into lines that fit `width` on paper."""
-    letters = max(12, int(width / (look.title * _MEAN_LETTER)))
+    letters = max(12, int(width / (look.title * MEAN_LETTER)))
     return textwrap.wrap(bound(title), letters, break_on_hyphens=False) or [title]
 
 
 def bound(text: str) -> str:
     """The text with every number held to its unit, so that no line ends between them."""
     return _NUMBER_AND_UNIT.sub("\u00a0", text)
-
-
-def text_width(text: str, size: float) -> float:
-    """About how wide `text` stands in the sans at `size`."""
-    return len(text) * size * _MEAN_LETTER
 
 
 def margins_for(look: Look, frame: Frame, *, right: float | None = None) -> Margins:

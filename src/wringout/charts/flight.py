@@ -9,7 +9,7 @@ from itertools import groupby, pairwise
 import numpy as np
 
 from wringout.charts.figure import Margins, Spec, figure
-from wringout.charts.grammar import Frame, Layers, polyline, rows, segments, text_layer
+from wringout.charts.grammar import Frame, Layers, polyline, rows, segments, text_layer, text_width
 from wringout.charts.scales import FloatArray, Scale, scale
 from wringout.charts.theme import PAGE, Look
 from wringout.dossier.dossier import Units
@@ -28,7 +28,6 @@ _THIRD_UNITS = {
     "normal_acceleration": "g",
 }
 KIND_COLOURS = {"level leg": 0, "climb": 1, "glide": 1, "take-off": 2, "landing": 2, "stall": 3, "turn": 4}
-_PLURAL = {"stall": "stalls", "landing": "landings", "take-off": "take-offs", "turn": "turns"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,7 +102,7 @@ def _minute_ticks(axis: Scale) -> tuple[float, ...]:
 def _panels(recording: Recording, track: Track, units: Units, look: Look) -> list[_Panel]:
     """From the top: height, speed, third channel; heights on paper 5 : 4 : 2."""
     ink, second = look.palette.ink, look.palette.series[0].mark
-    gap, unit_height = look.small * 2.1, look.width * 0.036
+    gap, unit_height = look.small * 2.1, look.width * 0.027
     speed, speed_name = _speed(recording, track)
     wanted = [
         (track.time, track.up, "height", units.height, 5.0, ink),
@@ -218,20 +217,59 @@ def _brackets(frame: Frame, manoeuvres: Sequence[Manoeuvre], level: float) -> La
         low = float(frame.y.at(frame.y.along(level) - drop))
         strokes += [(start, low, start, level), (start, level, end, level), (end, level, end, low)]
     layers.append(segments(strokes, look.palette.ink, look.hairline * 1.6))
-    taken = -np.inf
-    for kind, run in groupby(sorted(manoeuvres, key=lambda item: item.start), key=lambda item: item.kind):
-        members = list(run)
-        words = kind if len(members) == 1 else f"{len(members)} {_PLURAL.get(kind, kind + 's')}"
-        middle = float(frame.x.along((members[0].start + members[-1].end) / 120.0))
-        half = len(words) * look.small * 0.24
-        row = 0 if middle - half > taken else 1
-        if row == 0:
-            taken = middle + half + look.small * 0.5
-        at = frame.x.at(middle), frame.y.at(frame.y.along(level) + look.small * (0.75 + 1.1 * row))
+    for words, middle, row in _placed(_runs(frame, manoeuvres), look.small):
+        up = float(frame.y.at(frame.y.along(level) + look.small * (0.75 + 1.1 * row)))
         layers.append(
-            text_layer(float(at[0]), float(at[1]), words, look.palette.ink, look.small, align="center")
+            text_layer(float(frame.x.at(middle)), up, words, look.palette.ink, look.small, align="center")
         )
     return layers
+
+
+@dataclass(frozen=True, slots=True)
+class _Run:
+    """Neighbouring manoeuvres under one name: their kinds with counts, and where they lie on paper."""
+
+    kinds: tuple[tuple[str, int], ...]
+    start: float
+    end: float
+
+    @property
+    def words(self) -> str:
+        return ", ".join(kind if count == 1 else f"{count} {kind}s" for kind, count in self.kinds)
+
+    def with_next(self, other: _Run) -> _Run:
+        counts = dict(self.kinds)
+        for kind, count in other.kinds:
+            counts[kind] = counts.get(kind, 0) + count
+        return _Run(tuple(counts.items()), self.start, other.end)
+
+
+def _runs(frame: Frame, manoeuvres: Sequence[Manoeuvre]) -> list[_Run]:
+    """Neighbours of one kind together."""
+    runs = []
+    for kind, group in groupby(sorted(manoeuvres, key=lambda item: item.start), key=lambda item: item.kind):
+        members = list(group)
+        ends = frame.x.along([members[0].start / 60.0, members[-1].end / 60.0])
+        runs.append(_Run(((kind, len(members)),), float(ends[0]), float(ends[1])))
+    return runs
+
+
+def _placed(runs: list[_Run], size: float) -> list[tuple[str, float, int]]:
+    """Words, middle on paper and row of each run; those that find no room in two rows are named together."""
+    while True:
+        free = [-np.inf, -np.inf]
+        placed: list[tuple[str, float, int]] = []
+        for number, run in enumerate(runs):
+            middle = (run.start + run.end) / 2
+            half = text_width(run.words, size) / 2 + size * 0.3
+            row = next((row for row in (0, 1) if middle - half >= free[row]), None)
+            if row is None:
+                runs = [*runs[: number - 1], runs[number - 1].with_next(run), *runs[number + 1 :]]
+                break
+            free[row] = middle + half
+            placed.append((run.words, middle, row))
+        else:
+            return placed
 
 
 def _alt(recording: Recording, track: Track, manoeuvres: Sequence[Manoeuvre], units: Units) -> str:

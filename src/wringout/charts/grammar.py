@@ -12,6 +12,8 @@ from numpy.typing import ArrayLike
 from wringout.charts.scales import FloatArray, Scale
 from wringout.charts.theme import Look, Series
 
+MEAN_LETTER = 0.47  # mean advance of the sans in text, in parts of its size
+
 Layer = dict[str, Any]
 Layers = list[Layer]
 
@@ -135,15 +137,72 @@ def measured(  # noqa: PLR0917 - x and y with their uncertainties read best in t
     return [*layers, layer]
 
 
-def claim(frame: Frame, x: float, y: float, text: str, *, up: bool = True, left: bool = False) -> Layers:
-    """A claim as a short flag on a thin mast on the claimed point (SI); `text` names its source."""
+@dataclass(frozen=True, slots=True)
+class Flag:
+    """A claim at a point in SI: the figure as published, and where."""
+
+    x: float
+    y: float
+    figure: str
+    source: str
+
+
+def claim_flags(frame: Frame, flags: Sequence[Flag], *, up: bool = True) -> Layers:
+    """Claims as short flags on thin masts that stand on the claimed points.
+
+    Masts point `up` (or down) where there is room; of claims close together the second points the other way.
+    The words stand on the side with room for them.
+    """
+    look = frame.look
+    layers: Layers = []
+    taken: list[tuple[float, bool]] = []
+    for flag in sorted(flags, key=lambda flag: flag.y, reverse=up):
+        right = float(frame.x.along(frame.x.shown(flag.x)))
+        level = float(frame.y.along(frame.y.shown(flag.y)))
+        mast = look.body * 2.6
+        points_up = level + mast < frame.y.extent if up else level - mast < 0
+        if any(abs(right - place) < look.body * 8 and way == points_up for place, way in taken):
+            points_up = not points_up
+        taken.append((right, points_up))
+        text = f"claim {flag.figure}, {shortened(flag.source)}"
+        left = right + look.body + text_width(text, look.small) > frame.x.extent
+        layers += _claim(frame, flag, text, up=points_up, left=left)
+    return layers
+
+
+def flag_room(values: Sequence[float], lines: Sequence[ArrayLike]) -> list[float]:
+    """Room above and below the claimed `values` for their masts, on a scale that holds `lines` too."""
+    if not values:
+        return []
+    every = np.concatenate([np.ravel(np.asarray(line, dtype=np.float64)) for line in lines])
+    reach = 0.2 * (max(np.nanmax(every), *values) - min(np.nanmin(every), *values))
+    return [*(value + reach for value in values), *(value - reach for value in values)]
+
+
+def shortened(source: str, most: int = 26) -> str:
+    """A source cut at a word, where it is too long for a figure; the report names it in full."""
+    if len(source) <= most:
+        return source
+    cut = source[: most - 1].rsplit(" ", 1)[0]
+    if cut.count("'") % 2:  # a quotation that would not be closed goes whole
+        cut = cut[: cut.rindex("'")]
+    cut = cut.rstrip(" ,;:(")
+    return f"{cut} …"
+
+
+def text_width(text: str, size: float) -> float:
+    """About how wide `text` stands in the sans at `size`."""
+    return len(text) * size * MEAN_LETTER
+
+
+def _claim(frame: Frame, flag: Flag, text: str, *, up: bool, left: bool) -> Layers:
     look = frame.look
     ink = look.palette.ink
     sign = 1.0 if up else -1.0
-    foot = float(frame.x.shown(x)), float(frame.y.shown(y))
+    foot = float(frame.x.shown(flag.x)), float(frame.y.shown(flag.y))
     height, cloth = look.body * 2.6 * sign, look.body * 0.9
     top = frame.moved(*foot, up=height)
-    flag = [
+    cloth_corners = [
         top,
         frame.moved(*top, right=-cloth if left else cloth, up=-cloth * 0.36 * sign),
         frame.moved(*top, up=-cloth * 0.72 * sign),
@@ -154,7 +213,7 @@ def claim(frame: Frame, x: float, y: float, text: str, *, up: bool = True, left:
     pen = {"stroke": ink, "strokeWidth": look.hairline * 1.5}
     return [
         segments([(*foot, *top)], ink, look.hairline * 1.5),
-        polyline([p[0] for p in flag], [p[1] for p in flag], {**pen, **filled}),
+        polyline([p[0] for p in cloth_corners], [p[1] for p in cloth_corners], {**pen, **filled}),
         {
             "data": {"values": rows(x=[foot[0]], y=[foot[1]])},
             "mark": {**pen, "type": "point", "filled": False, "size": look.dot**2},
@@ -270,13 +329,28 @@ def labels(frame: Frame, wanted: Sequence[Label], *, size: float | None = None) 
             y = spread(y, font * 1.25)
             x = x + (font * 0.5 if side == "right" else -font * 0.5)
         else:
-            y = y + (font * 0.95 if side == "above" else -font * 0.95)
+            away = 1.0 if side == "above" else -1.0
+            y = _clear(group, x, y + away * font * 0.95, font, away)
         for label, px, py in zip(group, x, y, strict=True):
             align = {"right": "left", "left": "right"}.get(side, label.align)
             at = float(frame.x.at(px)), float(frame.y.at(py))
             placed.append(text_layer(*at, label.text, look.palette.paper, font, align=align, halo=True))
             placed.append(text_layer(*at, label.text, label.colour, font, align=align))
     return placed
+
+
+def _clear(group: Sequence[Label], x: FloatArray, y: FloatArray, font: float, away: float) -> FloatArray:
+    """Heights of labels above (`away` 1) or below (−1) their points, moved on until none covers another."""
+    placed: list[tuple[float, float, float]] = []
+    result = y.copy()
+    for number in np.argsort(away * y, kind="stable"):
+        wide = text_width(group[number].text, font)
+        left = float(x[number]) - wide * {"left": 0.0, "center": 0.5, "right": 1.0}[group[number].align]
+        for start, end, height in sorted(placed, key=lambda item: away * item[2]):
+            if left < end and left + wide > start and abs(result[number] - height) < font * 1.2:
+                result[number] = height + away * font * 1.2
+        placed.append((left, left + wide, float(result[number])))
+    return result
 
 
 def spread(positions: ArrayLike, gap: float) -> FloatArray:

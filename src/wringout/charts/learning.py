@@ -26,8 +26,8 @@ def learning_figure(parameters: Sequence[ParameterResult], *, look: Look = PAGE)
     look : Look
         Medium and palette.
     """
-    pitch = look.body * 1.75
     count = len(parameters)
+    pitch = look.body * (1.75 if count <= 20 else 1.4)
     names, figures = look.width * 0.36, look.small * 4.2
     width = look.width - names - figures
     frame = Frame(

@@ -8,6 +8,7 @@ from typing import Protocol
 import numpy as np
 
 from wringout.charts.scales import FloatArray
+from wringout.dossier.claim import Claim
 from wringout.model.fit import Residual
 from wringout.quantity.dimensions import Dimension
 from wringout.reduction.points import Origin
@@ -56,6 +57,14 @@ class Line(Protocol):
 def named(lines: Iterable[Line], name: str) -> tuple[Line, ...]:
     """Those of the lines that answer `name`."""
     return tuple(line for line in lines if line.name == name)
+
+
+def claimed(claims: Iterable[Claim], quantity: str, lines: Sequence[Line]) -> tuple[Claim, ...]:
+    """Those of the claims for a quantity that hold for a configuration of the figure, or for any."""
+    shown = {None, *(line.configuration for line in lines)}
+    return tuple(
+        claim for claim in claims if claim.quantity == quantity and claim.conditions.configuration in shown
+    )
 
 
 def value_at(line: Line, x: float) -> float:

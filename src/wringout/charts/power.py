@@ -7,8 +7,20 @@ from collections.abc import Sequence
 import numpy as np
 
 from wringout.charts.figure import Spec, figure, margins_for
-from wringout.charts.grammar import Frame, Label, Layers, band, claim, fitted, labels, measured, series_of
-from wringout.charts.lines import Line, named, of_origin, value_at
+from wringout.charts.grammar import (
+    Flag,
+    Frame,
+    Label,
+    Layers,
+    band,
+    claim_flags,
+    fitted,
+    flag_room,
+    labels,
+    measured,
+    series_of,
+)
+from wringout.charts.lines import Line, claimed, named, of_origin, value_at
 from wringout.charts.scales import scale
 from wringout.charts.theme import PAGE, Look
 from wringout.dossier.claim import Claim
@@ -58,21 +70,13 @@ def speed_power_figure(
     chosen = named(lines, "cruise speed against power")
     if not chosen:
         raise ValueError("no predicted line for the cruise speed")
-    flags = [item for item in claims if item.quantity == "cruise speed" and item.conditions.power_fraction]
+    flags = [item for item in claimed(claims, "cruise speed", chosen) if item.conditions.power_fraction]
+    speeds = [*(line.low for line in chosen), *(line.high for line in chosen)]
+    room = flag_room([flag.value for flag in flags], speeds)
+    across = [line.x for line in chosen]
     frame = Frame(
-        scale(
-            "shaft power of rated",
-            "%",
-            [line.x for line in chosen],
-            look.width - look.small * 7.2,
-            tight=True,
-        ),
-        scale(
-            "true airspeed, level",
-            units.speed,
-            [*(line.low for line in chosen), *(line.high for line in chosen), [flag.value for flag in flags]],
-            look.width * 0.42,
-        ),
+        scale("shaft power of rated", "%", across, look.width - look.small * 7.2, tight=True),
+        scale("true airspeed, level", units.speed, [*speeds, room], look.width * 0.42, room=0.02),
         look,
     )
     layers: Layers = []
@@ -95,9 +99,13 @@ def speed_power_figure(
             x, y, sds, notes = (list(column) for column in zip(*rows, strict=True))
             layers += measured(frame, x, y, [0.0] * len(x), colour.mark, notes, x_sd=sds)
             shown += len(rows)
-    for flag in flags:
-        fraction = flag.conditions.power_fraction or 0.0
-        layers += claim(frame, fraction, flag.value, f"claim {flag.value_text}, {flag.published}", left=True)
+    layers += claim_flags(
+        frame,
+        [
+            Flag(flag.conditions.power_fraction or 0.0, flag.value, flag.value_text, flag.published)
+            for flag in flags
+        ],
+    )
     layers += labels(frame, _names(frame, chosen))
     return figure(
         frame,

@@ -9,12 +9,14 @@ from numpy.typing import ArrayLike
 
 from wringout.charts.figure import Spec, figure, margins_for
 from wringout.charts.grammar import (
+    Flag,
     Frame,
     Label,
     Layers,
     band,
-    claim,
+    claim_flags,
     fitted,
+    flag_room,
     labels,
     measured,
     segments,
@@ -75,7 +77,7 @@ def stall_figure(
         *(line.low for line in fits),
         *(line.high for line in fits),
     ]
-    speeds.append([flag.value for flag in flags])
+    speeds.append(flag_room([flag.value for flag in flags], speeds))
     frame = Frame(
         scale("mass", units.mass, masses, look.width - look.small * 7.2, room=0.03, tight=True),
         scale("calibrated stall speed, idle", units.speed, speeds, look.width * 0.42, room=0.1),
@@ -101,15 +103,11 @@ def stall_figure(
         x = float(line.x[-1]) if line is not None else heaviest.conditions.mass.value
         y = float(line.median[-1]) if line is not None else heaviest.stall_speed.value
         wanted.append(Label(x, y, f"flaps {flap}", colour.text, "above", "right"))
-    for flag in flags:
-        layers += claim(
-            frame,
-            flag.conditions.mass or 0.0,
-            flag.value,
-            f"{flag.value_text}, {flag.published}",
-            up=False,
-            left=True,
-        )
+    layers += claim_flags(
+        frame,
+        [Flag(flag.conditions.mass or 0.0, flag.value, flag.value_text, flag.published) for flag in flags],
+        up=False,
+    )
     layers += labels(frame, wanted)
     return figure(
         frame,
@@ -164,7 +162,8 @@ def position_error_figure(curves: Sequence[PositionErrorCurve], units: Units, *,
     values = [_correction(curve, speed) for curve, speed in zip(curves, along, strict=True)]
     speeds: list[ArrayLike] = [*along, *([point[0] for point in curve.points] for curve in curves)]
     corrections = [np.concatenate([mid - reach, mid + reach]) for mid, reach in values]
-    corrections += [np.array([point[1] for point in curve.points]) for curve in curves]
+    for sign in (-NINE_IN_TEN, NINE_IN_TEN):
+        corrections += [np.array([point[1] + sign * point[2] for point in curve.points]) for curve in curves]
     frame = Frame(
         scale(
             "indicated airspeed", units.speed, speeds, look.width - look.small * 7.2, room=0.03, tight=True

@@ -41,7 +41,7 @@ def track_figure(
     width = look.width - 2 * edge
     east, north = (track.east.min(), track.east.max()), (track.north.min(), track.north.max())
     # A track that is taller than wide keeps its scale and leaves the paper beside it blank.
-    metre = width / max(east[1] - east[0], (north[1] - north[0]) / 0.5, 500.0)
+    metre = width / max(east[1] - east[0], (north[1] - north[0]) / 0.42, 500.0)
     height = max((north[1] - north[0]) * metre, width * 0.3)
     frame = Frame(
         Scale("", "", *_about(east, width / metre), (), width),

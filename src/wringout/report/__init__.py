@@ -5,15 +5,15 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
-    from wringout.report.content import content
-    from wringout.report.figures import figures
+    from wringout.report.composing import content
+    from wringout.report.drawing import figures
     from wringout.report.printing import pdf, write_report
 
 __all__ = ["content", "figures", "pdf", "write_report"]
 
 _HOMES = {
-    "content": "wringout.report.content",
-    "figures": "wringout.report.figures",
+    "content": "wringout.report.composing",
+    "figures": "wringout.report.drawing",
     "pdf": "wringout.report.printing",
     "write_report": "wringout.report.printing",
 }

@@ -20,6 +20,7 @@ from wringout.report.blocks import (
     text,
 )
 from wringout.report.flights import manoeuvre_table
+from wringout.report.words import listed
 
 if TYPE_CHECKING:
     from wringout.dossier.dossier import Units
@@ -223,7 +224,8 @@ def _winds(evaluation: Evaluation, units: Units) -> list[Block]:
 
 def _left_out(evaluation: Evaluation) -> list[Block]:
     rows: list[list[Cell]] = [
-        [f"{item.card}, {item.point}", item.reason] for item in evaluation.points.left_out
+        [f"{item.card}, {item.point}" if item.point else item.card, item.reason]
+        for item in evaluation.points.left_out
     ]
     rows += [
         [f"{residual.origin.card}, {residual.origin.point}", fail(_outlier_words(residual))]
@@ -253,22 +255,14 @@ _HEALTH = (
 
 
 def _health(evaluation: Evaluation) -> list[Block]:
-    rows: list[list[Cell]] = [
-        [
-            card,
-            row.channel.replace("_", " "),
-            f"{row.samples}",
-            f"{row.rate:.2g}",
-            f"{row.gaps}",
-            f"{row.longest_gap:.0f}",
-            f"{row.jumps}",
-            f"{row.frozen}",
-            f"{row.repeated}",
-            f"{row.unreadable}",
-        ]
-        for card, channels in evaluation.health.items()
-        for row in channels
-    ]
+    rows: list[list[Cell]] = []
+    for card, channels in evaluation.health.items():
+        alike: dict[tuple[str, ...], list[str]] = {}
+        for row in channels:
+            counts = (row.gaps, round(row.longest_gap), row.jumps, row.frozen, row.repeated, row.unreadable)
+            figures = (f"{row.samples}", f"{row.rate:.2g}", *(f"{count}" for count in counts))
+            alike.setdefault(figures, []).append(row.channel.replace("_", " "))
+        rows += [[card, listed(names), *figures] for figures, names in alike.items()]
     blocks: list[Block] = []
     if rows:
         columns = (

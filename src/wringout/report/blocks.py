@@ -39,6 +39,11 @@ def caution(body: str) -> Block:
     return {"type": "caution", "text": body}
 
 
+def stack(*blocks: Block, note: Sequence[str] = ()) -> Block:
+    """Blocks one under the other in the text column, with one note beside them all."""
+    return {"type": "stack", "blocks": list(blocks), "note": list(note)}
+
+
 def together(*blocks: Block) -> Block:
     """Blocks that are not to be parted by the end of a page."""
     return {"type": "together", "blocks": list(blocks)}
@@ -55,7 +60,12 @@ class Column:
 
 
 def table(
-    columns: Sequence[Column], rows: Iterable[Sequence[Cell]], *note: str, title: str = "", wide: bool = True
+    columns: Sequence[Column],
+    rows: Iterable[Sequence[Cell]],
+    *note: str,
+    title: str = "",
+    wide: bool = True,
+    dense: bool = False,
 ) -> Block:
     """A table; rows hold one cell a column."""
     listed = [list(row) for row in rows]
@@ -73,6 +83,7 @@ def table(
         "note": list(note),
         "title": title,
         "wide": wide,
+        "dense": dense,
     }
 
 

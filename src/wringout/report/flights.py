@@ -88,15 +88,17 @@ def manoeuvre_table(title: str, manoeuvres: tuple[Manoeuvre, ...], units: Units)
                     f"{name.replace('_', ' ')} "
                     f"{show(estimate.value, unit, estimate.sd, dimension=estimate.dimension)}"
                 )
-        events = ", ".join(f"{event.name} {clock(event.time)}" for event in item.events)
+        events = ", ".join(
+            f"{event.name} {clock(event.time)}" for event in item.events if event.name not in {"start", "end"}
+        )
         rows.append([f"{clock(item.start)}–{clock(item.end)}", item.kind, events, "; ".join(measures)])
     columns = (
         Column("from, to", "min:s", "number"),
         Column("manoeuvre"),
-        Column("moments", stretch=1),
-        Column("first measures, ± one standard uncertainty", stretch=2),
+        Column("moments", stretch=2),
+        Column("first measures, ± one standard uncertainty", stretch=5),
     )
-    return table(columns, rows, title=title)
+    return table(columns, rows, title=title, dense=True)
 
 
 def _unit(name: str, si: str, units: Units) -> str:

@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from wringout.quantity.showing import show
-from wringout.report.blocks import Block, Cell, Column, fail, heading, lead, number, table, text
+from wringout.report.blocks import Block, Cell, Column, fail, heading, lead, number, stack, table, text
 from wringout.report.words import capital, counted, listed
 
 if TYPE_CHECKING:
     from wringout.dossier.dossier import Units
     from wringout.evaluation.evaluation import Evaluation
-    from wringout.missions import MissionAnswer
+    from wringout.missions import FieldFinding, MissionAnswer, Placement
 
 
 def handling_blocks(evaluation: Evaluation) -> list[Block]:
@@ -68,52 +69,54 @@ def mission_blocks(evaluation: Evaluation, figures: dict[str, Block]) -> list[Bl
 
 def _mission(found: MissionAnswer, units: Units) -> list[Block]:
     mission = found.mission
-    blocks: list[Block] = [
-        heading(mission.name),
-        text(f"{mission.question} {found.sentence}", *[capital(reason) for reason in found.reasons]),
-    ]
+    note = [capital(reason) for reason in found.reasons]
+    note += [f"{row.name}: {show(row.volume, units.fuel, digits=0)}" for row in found.fuel_rows]
+    parts: list[Block] = [text(f"{mission.question} {found.sentence}")]
     if found.placement is not None:
-        rows: list[list[Cell]] = [
-            [place.load.name, number(place.load.mass, units.mass, 0), place.station]
-            for place in found.placement.placed
-        ]
-        rows += [
-            [left.load.name, number(left.load.mass, units.mass, 0), fail(f"stays: {left.reason}")]
-            for left in found.placement.left
-        ]
-        columns = (
-            Column("load", stretch=1),
-            Column("mass", units.mass, "number"),
-            Column("goes in", stretch=2),
-        )
-        fuel = [f"{row.name}: {show(row.volume, units.fuel, digits=0)}" for row in found.fuel_rows]
-        blocks.append(table(columns, rows, *fuel, wide=False))
+        parts.append(_places(found.placement, units))
     if found.fields:
-        rows = [
+        parts.append(_fields(found.fields, units))
+    said = dict.fromkeys((*found.notes, *(note for field in found.fields for note in field.notes)))
+    if said:
+        parts.append(text(" ".join(said)))
+    return [heading(capital(mission.name)), stack(*parts, note=note)]
+
+
+def _places(placement: Placement, units: Units) -> Block:
+    rows: list[list[Cell]] = [
+        [place.load.name, number(place.load.mass, units.mass, 0), place.station] for place in placement.placed
+    ]
+    rows += [
+        [left.load.name, number(left.load.mass, units.mass, 0), fail(f"stays: {left.reason}")]
+        for left in placement.left
+    ]
+    columns = (Column("load", stretch=1), Column("mass", units.mass, "number"), Column("goes in", stretch=2))
+    return table(columns, rows, wide=False)
+
+
+def _fields(fields: Sequence[FieldFinding], units: Units) -> Block:
+    rows: list[list[Cell]] = []
+    for field in fields:
+        there = number(field.available, units.distance, 0)
+        between = f"{number(field.low, units.distance, 0)} to {number(field.high, units.distance, 0)}"
+        rows.append(
             [
                 field.movement,
                 field.strip,
                 number(field.mass, units.mass, 0),
-                f"{number(field.low, units.distance, 0)} to {number(field.high, units.distance, 0)}",
+                between,
                 f"{field.factor:g}",
                 number(field.required, units.distance, 0),
-                number(field.available, units.distance, 0)
-                if field.enough
-                else fail(number(field.available, units.distance, 0)),
+                there if field.enough else fail(there),
             ]
-            for field in found.fields
-        ]
-        heads = (
-            Column("movement"),
-            Column("strip", stretch=1),
-            Column("mass", units.mass, "number"),
-            Column("over 15 m, nine in ten", units.distance, "number"),
-            Column("factor", kind="number"),
-            Column("required", units.distance, "number"),
-            Column("there is", units.distance, "number"),
         )
-        notes = dict.fromkeys(note for field in found.fields for note in field.notes)
-        blocks.append(table(heads, rows, " ".join(notes)))
-    if found.notes:
-        blocks.append(text(" ".join(found.notes)))
-    return blocks
+    columns = (
+        Column("movement"),
+        Column("strip", stretch=1),
+        Column("mass", units.mass, "number"),
+        Column("over 15 m, 90 %", units.distance, "number"),
+        Column("factor", kind="number"),
+        Column("required", units.distance, "number"),
+        Column("there is", units.distance, "number"),
+    )
+    return table(columns, rows, wide=False)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from wringout.quantity.dimensions import Dimension
@@ -17,13 +18,13 @@ from wringout.report.blocks import (
     origin_words,
     table,
 )
-from wringout.report.figures import FIELD
+from wringout.report.drawing import FIELD
 from wringout.report.words import listed
 
 if TYPE_CHECKING:
     from wringout.dossier.dossier import Units
     from wringout.evaluation.evaluation import Evaluation
-    from wringout.model.question import Prediction
+    from wringout.model.question import Prediction, Question
 
 _ORDER = ("position-error", "stall", "speed-power", "climb-speed", "climb-altitude")
 _FIELD_NAMES = tuple(name.replace(" ", "-") for name in FIELD)
@@ -65,7 +66,7 @@ def _climb_sentence(evaluation: Evaluation) -> str:
             last = evaluation.dossier.airplane.flaps[-1].name
             found = [item for item in found if item.question.flap == last]
         if found:
-            answer = words.format(show(found[0].estimate.value, unit_for(found[0], units), digits=0))
+            answer = words.format(show(found[0].estimate.value, unit_for(found[0].question, units), digits=0))
             fraction = found[0].question.power_fraction
             parts.append(f"{answer} on {100 * fraction:.0f} % power" if fraction else answer)
     return f"It {listed(parts)}." if parts else "Nothing in the air was predicted."
@@ -199,34 +200,39 @@ def _flown(evaluation: Evaluation, units: Units) -> list[Block]:
 
 
 def _answers(predictions: list[Prediction], units: Units, title: str) -> Block:
-    rows: list[list[Cell]] = []
+    """A row a question, a column a configuration."""
+    configurations = list(dict.fromkeys(item.question.configuration for item in predictions))
+    by_question: dict[Question, dict[str, Prediction]] = {}
     for item in predictions:
-        unit = unit_for(item, units)
-        digits = digits_of(item.low, item.high, unit, item.estimate.dimension)
-        rows.append(
-            [
-                item.question.quantity,
-                item.question.configuration,
-                _condition(item, units),
-                number(item.estimate.value, unit, digits, item.estimate.dimension),
-                f"{number(item.low, unit, digits)} to {number(item.high, unit, digits)}",
-                unit or "–",
-            ]
-        )
-    columns = (
-        Column("what"),
-        Column("configuration"),
-        Column("conditions", stretch=1),
-        Column("answer", kind="number"),
-        Column("nine in ten"),
-        Column("unit"),
-    )
+        asked = replace(item.question, configuration="")
+        by_question.setdefault(asked, {})[item.question.configuration] = item
+    rows: list[list[Cell]] = []
+    for asked, answers in by_question.items():
+        unit = unit_for(asked, units)
+        row: list[Cell] = [asked.quantity, _condition(asked, units), unit or "–"]
+        for configuration in configurations:
+            row += _answer_cells(answers.get(configuration), unit)
+        rows.append(row)
+    columns = [Column("what"), Column("conditions", stretch=1), Column("unit")]
+    for configuration in configurations:
+        columns += [Column(configuration, kind="number"), Column("nine in ten")]
     return table(columns, rows, title=title)
 
 
-def unit_for(item: Prediction, units: Units) -> str:
+def _answer_cells(item: Prediction | None, unit: str) -> list[Cell]:
+    if item is None:
+        return ["–", ""]
+    dimension = item.estimate.dimension
+    digits = digits_of(item.low, item.high, unit, dimension)
+    low, value, high = (
+        number(x, unit, digits, dimension) for x in (item.low, item.estimate.value, item.high)
+    )
+    return [value, f"{low} to {high}"]
+
+
+def unit_for(asked: Question, units: Units) -> str:
     """The unit in which an answer is shown."""
-    quantity = item.question.quantity
+    quantity = asked.quantity
     if quantity == "rate of climb":
         return units.vertical_speed
     if quantity == "service ceiling":
@@ -238,8 +244,7 @@ def unit_for(item: Prediction, units: Units) -> str:
     return units.speed if "speed" in quantity else units.distance
 
 
-def _condition(item: Prediction, units: Units) -> str:
-    question = item.question
+def _condition(question: Question, units: Units) -> str:
     parts = [show(question.mass, units.mass, digits=0)]
     if question.flap is not None:
         parts.append(f"flaps {question.flap}")

@@ -9,8 +9,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from wringout.charts.typefaces import FONT_DIRECTORY
-from wringout.report.content import content
-from wringout.report.figures import Drawn, drawn_figures
+from wringout.report.composing import content
+from wringout.report.drawing import Drawn, drawn_figures
 
 if TYPE_CHECKING:
     from wringout.evaluation.evaluation import Evaluation
@@ -53,20 +53,24 @@ def write_report(evaluation: Evaluation, *, paper: str = "a4") -> tuple[str, ...
     return tuple(files)
 
 
-def _printed(evaluation: Evaluation, drawn: Sequence[Drawn], paper: str) -> bytes:
-    if paper not in ("a4", "us-letter"):
-        raise ValueError(f"paper '{paper}' is not known: use 'a4' or 'us-letter'")
-    import typst
-
+def sources(evaluation: Evaluation, drawn: Sequence[Drawn], paper: str) -> dict[str, bytes]:
+    """All files from which the report is set: template, words and figures."""
     data = content(evaluation, drawn, paper=paper)
-    files = {
+    return {
         "main.typ": _TEMPLATE.read_bytes(),
         "content.json": json.dumps(data, ensure_ascii=False, allow_nan=False).encode(),
         **{f"figures/{item.name}.svg": item.svg.encode() for item in drawn},
     }
+
+
+def _printed(evaluation: Evaluation, drawn: Sequence[Drawn], paper: str) -> bytes:
+    if paper not in {"a4", "us-letter"}:
+        raise ValueError(f"paper '{paper}' is not known: use 'a4' or 'us-letter'")
+    import typst
+
     day = evaluation.dossier.day
     made: bytes = typst.compile(  # type: ignore[call-overload]  # its types leave out the files in memory it takes
-        files,
+        sources(evaluation, drawn, paper),
         format="pdf",
         font_paths=[str(FONT_DIRECTORY)],
         ignore_system_fonts=True,

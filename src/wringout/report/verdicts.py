@@ -10,7 +10,7 @@ from wringout.dossier.claim import CLAIM_DIMENSIONS, Claim
 from wringout.dossier.dossier import Units
 from wringout.quantity.showing import show_estimate
 from wringout.report.blocks import Block, Cell, Column, fail, lead, origin_words, table, unit_of
-from wringout.report.words import counted, listed
+from wringout.report.words import capital, counted, listed
 
 if TYPE_CHECKING:
     from wringout.evaluation.evaluation import Evaluation
@@ -39,7 +39,7 @@ def verdict_table(evaluation: Evaluation) -> list[Block]:
         Column("probability that it holds", "0 to 1", "rule"),
         Column("", kind="number"),
     )
-    return [table(columns, rows)]
+    return [table(columns, rows, dense=len(rows) > 9)]
 
 
 def claim_blocks(evaluation: Evaluation) -> list[Block]:
@@ -60,11 +60,11 @@ def claim_blocks(evaluation: Evaluation) -> list[Block]:
 
 
 def _found(verdict: Verdict, units: Units) -> str:
-    """The figure that the evidence gives at the claim's conditions, the measured one first."""
-    figures = [row.figure for row in verdict.evidence if row.figure is not None]
-    if not figures:
-        return "–"
-    return show_estimate(figures[0], claim_unit(verdict.claim, units))
+    """The figure that the evidence gives at the claim's conditions: the fit's, where there is one."""
+    kind = CLAIM_DIMENSIONS[verdict.claim.quantity]
+    rows = sorted(verdict.evidence, key=lambda row: row.kind != "model")
+    figures = [row.figure for row in rows if row.figure is not None and row.figure.dimension is kind]
+    return show_estimate(figures[0], claim_unit(verdict.claim, units)) if figures else "–"
 
 
 def claim_unit(claim: Claim, units: Units) -> str:
@@ -97,7 +97,7 @@ def _claim(verdict: Verdict) -> Block:
         "fail": verdict.finding in _FAILING,
         "probability": verdict.probability,
         "chance": "" if verdict.probability is None else f"probability {chance(verdict)}",
-        "reason": verdict.reason,
+        "reason": capital(verdict.reason),
         "evidence": [{"kind": row.kind, "arithmetic": row.arithmetic} for row in verdict.evidence],
         "assumptions": f"Not stated, so assumed: {'; '.join(verdict.assumptions)}."
         if verdict.assumptions

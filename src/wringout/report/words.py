@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from wringout.airplane.airplane import Airplane
 from wringout.manoeuvres.manoeuvre import Manoeuvre
 
 _NUMBERS = (
@@ -47,3 +48,9 @@ def counted_kinds(manoeuvres: Sequence[Manoeuvre]) -> str:
 def capital(sentence: str) -> str:
     """The sentence with a capital first letter."""
     return sentence[:1].upper() + sentence[1:]
+
+
+def airplane_words(airplane: Airplane) -> str:
+    """Maker and name, the maker once."""
+    first = airplane.name.split()[0]
+    return airplane.name if first in airplane.maker.split() else f"{airplane.maker} {airplane.name}"

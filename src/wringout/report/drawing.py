@@ -20,7 +20,7 @@ from wringout.charts.rendering import svg, titled
 from wringout.charts.speeds import position_error_figure, stall_figure
 from wringout.charts.theme import PRINT, Look
 from wringout.charts.track import track_figure
-from wringout.report.words import counted_kinds
+from wringout.report.words import airplane_words, counted_kinds
 
 if TYPE_CHECKING:
     from wringout.evaluation.evaluation import Evaluation
@@ -83,7 +83,7 @@ def _airplane(evaluation: Evaluation) -> Iterator[Drawn]:
         return
     drawing = airplane_drawing(airplane, configuration, units, empty_arm=arm, look=WIDE)
     alt = drawing.split('aria-label="', 1)[1].split('"', 1)[0]
-    yield Drawn("airplane", f"{airplane.maker} {airplane.name}, to scale", alt, drawing)
+    yield Drawn("airplane", f"{airplane_words(airplane)}, to scale", alt, drawing)
 
 
 def _loadings(evaluation: Evaluation) -> Iterator[Drawn]:

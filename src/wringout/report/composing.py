@@ -12,12 +12,13 @@ from wringout.charts.typefaces import SANS, SERIF
 from wringout.quantity.showing import show
 from wringout.report.appendix import CAUTIONS, appendix_blocks, learnt_blocks
 from wringout.report.blocks import Block, bare, caution, digits_of, interval
-from wringout.report.figures import WIDE, Drawn, drawn_figures
+from wringout.report.drawing import WIDE, Drawn, drawn_figures
 from wringout.report.flights import flight_blocks
 from wringout.report.people import handling_blocks, mission_blocks
 from wringout.report.performance import field_blocks, performance_blocks
 from wringout.report.verdicts import claim_blocks, verdict_table
 from wringout.report.weighing import weighing_blocks
+from wringout.report.words import airplane_words
 
 if TYPE_CHECKING:
     from wringout.evaluation.evaluation import Evaluation, Headline
@@ -65,10 +66,10 @@ def content(
         "palette": {"ink": palette.ink, "muted": palette.muted, "rule": palette.rule, "rust": palette.rust},
         "footer": _footer(evaluation),
         "invented": dossier.invented,
-        "over": INVENTED if dossier.invented else f"Evaluation of the {airplane.maker} {airplane.name}",
-        "under": " · ".join(
-            (f"{airplane.maker} {airplane.name}", dossier.evaluator, dossier.place, _day(evaluation))
-        ),
+        "over": INVENTED
+        if dossier.invented
+        else f"Evaluation of the {airplane_words(airplane)}, made by {airplane.maker}",
+        "under": " · ".join((airplane_words(airplane), dossier.evaluator, dossier.place, _day(evaluation))),
         "question": "What can you really do with it?",
         "answer": list(evaluation.answer),
         "drawing": drawing,
@@ -121,7 +122,7 @@ def _day(evaluation: Evaluation) -> str:
 
 def _footer(evaluation: Evaluation) -> str:
     dossier = evaluation.dossier
-    parts = [f"{dossier.airplane.maker} {dossier.airplane.name}", _day(evaluation)]
+    parts = [airplane_words(dossier.airplane), _day(evaluation)]
     if dossier.invented:
         parts.append("invented demonstration")
     return " · ".join(parts)
