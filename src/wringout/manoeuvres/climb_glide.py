@@ -2,11 +2,10 @@
 
 import numpy as np
 
-from wringout.manoeuvres.ground import Contact
-from wringout.manoeuvres.heights import Height
 from wringout.manoeuvres.level_leg import airborne
 from wringout.manoeuvres.manoeuvre import Event, Manoeuvre
-from wringout.manoeuvres.motion import Motion
+from wringout.manoeuvres.motion import BoolArray, Motion
+from wringout.manoeuvres.scene import Scene
 from wringout.manoeuvres.steady import channel_means, smoothed_mean, steady_mean
 from wringout.manoeuvres.windows import Seconds, hysteresis, moving_mean, within_tolerance
 from wringout.quantity.dimensions import Dimension
@@ -30,13 +29,13 @@ END_SD = 3.0  # s
 class ClimbGlideFinder:
     """Steady climbs (kind 'climb') and descents (kind 'glide'), none overlapping another.
 
-    Whether a descent was flown at idle the path cannot say; where the log has engine channels their means stand beside.
+    Whether a descent was flown at idle the path cannot say; where the log has engine channels their means
+    stand beside.
     """
 
-    def find(
-        self, motion: Motion, sources: tuple[Height, ...], grounds: tuple[Contact, ...]
-    ) -> list[Manoeuvre]:
+    def find(self, scene: Scene) -> list[Manoeuvre]:
         """All steady climbs and descents, in order of time."""
+        motion = scene.motion
         seconds = Seconds(motion)
         unit = motion.stall_speed
         rate = moving_mean(seconds.up_speed, SMOOTHED)
@@ -45,16 +44,17 @@ class ClimbGlideFinder:
         found = []
         for sign in (1, -1):
 
-            def steady(share: float, sign: int = sign) -> np.ndarray:
-                return (
+            def steady(share: float, sign: int = sign) -> BoolArray:
+                within: BoolArray = (
                     (sign * rate > LEAST_RATE * unit / share)
                     & (acceleration < share * ACCELERATION * unit)
                     & (np.abs(seconds.turn_rate) < share * TURN_RATE)
                     & seconds.known
                     & np.isfinite(speed)
                     & (speed > SLOWEST * unit)
-                    & airborne(seconds, grounds)
+                    & airborne(seconds, scene.grounds)
                 )
+                return within
 
             for first, after in hysteresis(steady(TIGHT), steady(1.0)):
                 tolerance = max(RATE_RANGE * unit, RATE_SHARE * float(np.median(np.abs(rate[first:after]))))
@@ -74,9 +74,13 @@ class ClimbGlideFinder:
 
 def _measure(motion: Motion, sign: int, start: float, end: float) -> Manoeuvre | None:
     path = motion.path
-    rate = _rate(motion.time, path.up, start, end, "smoothed height")
-    speed = smoothed_mean(motion, motion.ground_speed, start, end, Dimension.SPEED, "smoothed ground speed")
-    course = smoothed_mean(motion, motion.course, start, end, Dimension.ANGLE, "smoothed track, true")
+    rate = _rate(motion.time, path.up, start, end, what="smoothed height")
+    speed = smoothed_mean(
+        motion, motion.ground_speed, start, end, dimension=Dimension.SPEED, what="smoothed ground speed"
+    )
+    course = smoothed_mean(
+        motion, motion.course, start, end, dimension=Dimension.ANGLE, what="smoothed track, true"
+    )
     if rate is None or speed is None or course is None:
         return None
     middle = (start + end) / 2
@@ -93,13 +97,18 @@ def _measure(motion: Motion, sign: int, start: float, end: float) -> Manoeuvre |
     }
     pressure = motion.channel("pressure_altitude")
     if pressure is not None:
-        pressure_rate = _rate(motion.time, pressure, start, end, "log's pressure altitude")
+        pressure_rate = _rate(motion.time, pressure, start, end, what="log's pressure altitude")
         if pressure_rate is not None:
             measures["pressure_altitude_rate"] = pressure_rate
     airspeed = motion.channel("indicated_airspeed")
     if airspeed is not None:
         airspeed_rate = _rate(
-            motion.time, airspeed, start, end, "log's indicated airspeed", Dimension.ACCELERATION
+            motion.time,
+            airspeed,
+            start,
+            end,
+            what="log's indicated airspeed",
+            dimension=Dimension.ACCELERATION,
         )
         if airspeed_rate is not None:
             measures["airspeed_rate"] = airspeed_rate
@@ -119,6 +128,7 @@ def _rate(
     values: FloatArray,
     start: float,
     end: float,
+    *,
     what: str,
     dimension: Dimension = Dimension.SPEED,
 ) -> Estimate | None:

@@ -4,13 +4,14 @@ from collections.abc import Sequence
 from typing import Protocol
 
 from wringout.manoeuvres.climb_glide import ClimbGlideFinder
-from wringout.manoeuvres.ground import Contact, contacts
-from wringout.manoeuvres.heights import Height, heights
+from wringout.manoeuvres.ground import contacts
+from wringout.manoeuvres.heights import heights
 from wringout.manoeuvres.landing import LandingFinder
 from wringout.manoeuvres.level_leg import LevelLegFinder
 from wringout.manoeuvres.manoeuvre import Manoeuvre
 from wringout.manoeuvres.mark import TimedMark
 from wringout.manoeuvres.motion import Motion
+from wringout.manoeuvres.scene import Scene
 from wringout.manoeuvres.stall import StallFinder
 from wringout.manoeuvres.takeoff import TakeOffFinder
 from wringout.manoeuvres.turn import TurnFinder
@@ -20,9 +21,7 @@ from wringout.recordings.recording import Recording, Track
 class Finder(Protocol):
     """Finds one kind of manoeuvre. A new one is a small file with this method, and its place in `FINDERS`."""
 
-    def find(
-        self, motion: Motion, sources: tuple[Height, ...], grounds: tuple[Contact, ...]
-    ) -> list[Manoeuvre]:
+    def find(self, scene: Scene) -> list[Manoeuvre]:
         """Every manoeuvre of the kind, measured, in order of time."""
         ...
 
@@ -50,7 +49,8 @@ def find(
     stall_speed : float
         Rough, power off, landing flap, calibrated; thresholds are shares of it. [m/s]
     marks : sequence of TimedMark
-        An observer's marks, which override the finders; spans between 'exclude from' and 'exclude to' are not searched.
+        An observer's marks, which override the finders; spans between 'exclude from' and 'exclude to' are not
+        searched.
 
     Raises
     ------
@@ -63,6 +63,6 @@ def find(
         raise ValueError("the track has other moments than the recording")
     motion = Motion(recording, track, stall_speed, tuple(marks))
     sources = heights(motion)
-    grounds = contacts(motion, sources[0] if sources else None)
-    found = [each for finder in FINDERS for each in finder.find(motion, sources, grounds)]
+    scene = Scene(motion, sources, contacts(motion, sources[0] if sources else None))
+    found = [each for finder in FINDERS for each in finder.find(scene)]
     return tuple(sorted(found, key=lambda each: (each.start, each.kind)))

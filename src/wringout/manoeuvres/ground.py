@@ -39,8 +39,9 @@ class Contact:
 def contacts(motion: Motion, height: Height | None) -> tuple[Contact, ...]:
     """Times on the ground in order, those without a flight between them joined.
 
-    Full stops and taxiing show in the ground speed. A touch-and-go shows as a flat low place in the height between a descent and
-    a climb, at a speed at which wheels may touch, at the height of known ground near by.
+    Full stops and taxiing show in the ground speed. A touch-and-go shows as a flat low place in the height
+    between a descent and a climb, at a speed at which wheels may touch, at the height of known ground near
+    by.
     """
     slow = _slow(motion, height)
     if height is None:
@@ -51,7 +52,7 @@ def contacts(motion: Motion, height: Height | None) -> tuple[Contact, ...]:
 
 
 def _slow(motion: Motion, height: Height | None) -> list[Contact]:
-    """Runs slower than an airplane flies; those that the wind could explain only at the height of the others."""
+    """Runs slower than an airplane flies; those that wind could explain only at the height of the others."""
     speed = motion.ground_speed / motion.stall_speed
     sure: list[Contact] = []
     doubtful: list[tuple[Contact, int]] = []
@@ -75,11 +76,11 @@ def _slow(motion: Motion, height: Height | None) -> list[Contact]:
 
 
 def _recorder_slept(motion: Motion, first: int, after: int) -> bool:
-    """Whether the record begins, breaks off or sleeps beside these samples: many recorders sleep on the ground."""
+    """Whether the record begins, ends or sleeps beside these samples: many recorders sleep on the ground."""
     return bool(motion.slept[first]) or after >= len(motion.time) or bool(motion.slept[after])
 
 
-def flew(motion: Motion, height: Height, start: float, end: float, ground: float) -> bool:
+def flew(motion: Motion, height: Height, start: float, end: float, *, ground: float) -> bool:
     """Whether the airplane flew between two moments, from or to ground at a height."""
     inside = (motion.time >= start) & (motion.time <= end) & motion.known
     if not inside.any():
@@ -108,7 +109,7 @@ def _joined(motion: Motion, height: Height, found: list[Contact]) -> list[Contac
             ground = max(
                 _ground_height(motion, height, last, True), _ground_height(motion, height, contact, False)
             )
-            if not flew(motion, height, last.end, contact.start, ground):
+            if not flew(motion, height, last.end, contact.start, ground=ground):
                 joined[-1] = Contact(last.start, contact.end, True)
                 continue
         joined.append(contact)
@@ -122,7 +123,7 @@ def _touches(motion: Motion, height: Height, known: list[Contact]) -> list[Conta
         & motion.known
         & ~_inside(motion.time, known)
     )
-    found = []
+    found: list[Contact] = []
     for first, after in motion.runs(flat):
         start, end = float(motion.time[first]), float(motion.time[after - 1])
         if end - start < FLAT_TIME or not _between_descent_and_climb(motion, height, start, end):
@@ -161,7 +162,7 @@ def _between_descent_and_climb(motion: Motion, height: Height, start: float, end
 def _off_known_ground(
     motion: Motion, height: Height, known: list[Contact], index: int, level: float
 ) -> float | None:
-    """Height above the ground of the last and the next time on it, whichever is closer; None where both were elsewhere.
+    """Height above the last or the next known ground, whichever is closer; None where both were elsewhere.
 
     A receiver's height may drift by tens of metres between a take-off and a landing: either may vouch.
     """

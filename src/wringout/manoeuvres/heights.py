@@ -1,4 +1,4 @@
-"""Heights in which lift-off and touchdown are sought, raw and smoothed, with the errors that they show at rest."""
+"""Heights in which lift-off and touchdown are sought, with the errors that they show at rest."""
 
 from dataclasses import dataclass
 
@@ -26,8 +26,8 @@ LEAST_WANDER = 0.1
 class Height:
     """One source of height [m]: raw samples at their own times, the smoothed path at the recording's times.
 
-    A raw sample's error is jitter of standard deviation `noise` [m] and a random walk of `wander` [m/√s]. `static` times squared
-    airspeed [s²/m] is the standard deviation of an error by the static port.
+    A raw sample's error is jitter of standard deviation `noise` [m] and a random walk of `wander` [m/√s].
+    `static` times squared airspeed [s²/m] is the standard deviation of an error by the static port.
     """
 
     name: str
@@ -87,7 +87,7 @@ def _source(
 
 
 def _own_samples(motion: Motion, name: str, values: FloatArray) -> tuple[FloatArray, FloatArray]:
-    """The samples that the sensor itself took, as near as the recording tells: of an interpolated channel one a period."""
+    """The samples that the sensor itself took: of an interpolated channel one a period."""
     valid = np.isfinite(values)
     time, raw = motion.time[valid], values[valid]
     period = motion.recording.periods.get(name.replace("geometric ", "").replace(" ", "_"), 0.0)

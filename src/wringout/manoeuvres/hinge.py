@@ -1,14 +1,15 @@
 """When the wheels left or met the ground, from the height alone.
 
-Along the ground the height follows the strip; from lift-off on it bends into a climb. With s the time since lift-off, w the
-steady climb rate, T the time that the bend lasts, and at once a share f of w for a time d,
+Along the ground the height follows the strip; from lift-off on it bends into a climb. With s the time since
+lift-off, w the steady climb rate, T the time that the bend lasts, and at once a share f of w for a time d,
 
     h = h₀ + slope · x + w g(s),   g = f s + (1 − f) arc(s − d),
     arc(u) = 0 (u < 0),  u²/(2T) (0 ≤ u ≤ T),  u − T/2 (u > T),   g = 0 for s < 0.
 
-An airplane lifts off softly, f = 0. A touchdown is the same with time reversed: it may be firm (f > 0), and follow a float (d > 0).
-For each moment and curve (T, f, d) of a grid the rest is linear; the likelihood over the grid gives the moment and its standard deviation.
-A height's errors are jitter, which averages out, and wander, which does not: a random walk.
+An airplane lifts off softly, f = 0. A touchdown is the same with time reversed: it may be firm (f > 0), and
+follow a float (d > 0). For each moment and curve (T, f, d) of a grid the rest is linear; the likelihood over
+the grid gives the moment and its standard deviation. A height's errors are jitter, which averages out, and
+wander, which does not: a random walk.
 """
 
 from collections.abc import Callable
@@ -72,6 +73,7 @@ def hinge(
     along: FloatArray,
     start: float,
     end: float,
+    *,
     direction: int,
     log_prior: Callable[[FloatArray], FloatArray] | None = None,
 ) -> Hinge | None:
@@ -104,12 +106,13 @@ def hinge(
     whitening = _whitening(time, height.noise, height.wander)
     right = whitening @ (values - middle)
     # at least two heights on either side, or the fit has nothing to hold on to
-    tried = np.arange(time[1], time[-2] + GRID / 2, GRID)
+    tried: FloatArray = np.arange(time[1], time[-2] + GRID / 2, GRID, dtype=np.float64)
     curves = CURVES[direction]
-    moment, kind = (each.ravel() for each in np.meshgrid(tried, np.arange(len(curves)), indexing="ij"))
+    moment, kind = np.repeat(tried, len(curves)), np.tile(np.arange(len(curves)), len(tried))
     x = np.interp(time, along_time, along)
+    at_wheels = np.interp(moment, along_time, along)
     columns = _columns(
-        time, x, moment, [curves[each] for each in kind], np.interp(moment, along_time, along), direction
+        direction * (time - moment[:, None]), x - at_wheels[:, None], [curves[each] for each in kind]
     )
     seen = np.einsum("ij,kjc->kic", whitening, columns, optimize=True)
     prior = np.diag([0.0, SLOPE_SD**-2, RATE_SD**-2])
@@ -156,22 +159,20 @@ def _whitening(time: FloatArray, noise: float, wander: float) -> FloatArray:
     """The matrix that turns jitter and random walk into independent errors of one."""
     since = time - time[0]
     covariance = wander**2 * np.minimum(since[:, None], since[None, :]) + noise**2 * np.eye(len(time))
-    factor = np.linalg.cholesky(covariance)
-    whitening: FloatArray = np.linalg.solve(factor, np.eye(len(time)))
+    whitening: FloatArray = np.linalg.inv(np.linalg.cholesky(covariance)).astype(np.float64)
     return whitening
 
 
-def _columns(
-    time: FloatArray, x: FloatArray, moment: FloatArray, curves: list[Curve], at: FloatArray, direction: int
-) -> FloatArray:
-    """Strip height, strip slope and climb rate as seen by each height, for each moment and its curve: shape (k, n, 3)."""
+def _columns(since: FloatArray, rolled: FloatArray, curves: list[Curve]) -> FloatArray:
+    """What strip height, slope and climb rate add to each height, by moment and curve: shape (k, n, 3).
+
+    `since` is the time since the wheels' moment [s], `rolled` the distance from there [m], shapes (k, n).
+    """
     bend, firmness, floating = np.array([(each.bend, each.firmness, each.floating) for each in curves]).T[
         ..., None
     ]
-    since = direction * (time - moment[:, None])
     after = since - floating
     inside = np.clip(after, 0.0, bend)
     arc = inside**2 / (2 * bend) + np.maximum(after - bend, 0.0)
     rise = firmness * np.maximum(since, 0.0) + (1 - firmness) * arc
-    rolled = np.where(since < 0, x - at[:, None], 0.0)
-    return np.stack((np.ones_like(since), rolled, rise), axis=2)
+    return np.stack((np.ones_like(since), np.where(since < 0, rolled, 0.0), rise), axis=2)

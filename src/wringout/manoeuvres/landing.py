@@ -5,8 +5,9 @@ import numpy as np
 from wringout.manoeuvres.ground import OBSTACLE, SLOW_FLYING, Contact, flew
 from wringout.manoeuvres.heights import Height
 from wringout.manoeuvres.manoeuvre import Event, Manoeuvre
-from wringout.manoeuvres.motion import Motion
+from wringout.manoeuvres.motion import IntArray, Motion
 from wringout.manoeuvres.roll import Line, distance_sd, roll_line
+from wringout.manoeuvres.scene import Scene
 from wringout.manoeuvres.wheels import obstacle, speed_at, wheels
 from wringout.quantity.dimensions import Dimension
 from wringout.quantity.estimate import Estimate
@@ -21,18 +22,17 @@ APPROACH = 8.0  # s before the obstacle over which the approach angle is taken
 class LandingFinder:
     """One landing before each time on the ground that follows a flight."""
 
-    def find(
-        self, motion: Motion, sources: tuple[Height, ...], grounds: tuple[Contact, ...]
-    ) -> list[Manoeuvre]:
+    def find(self, scene: Scene) -> list[Manoeuvre]:
         """All landings, in order of time."""
-        found = []
+        motion, grounds = scene.motion, scene.grounds
+        found: list[Manoeuvre] = []
+        if not scene.heights:
+            return found
         for number, contact in enumerate(grounds):
             since = grounds[number - 1].end if number else float(motion.time[0])
-            if not sources:
-                break
-            ground = motion.at(sources[0].up, contact.start)
-            if flew(motion, sources[0], since, contact.start, ground):
-                landing = _measure(motion, sources, contact, since)
+            ground = motion.at(scene.heights[0].up, contact.start)
+            if flew(motion, scene.heights[0], since, contact.start, ground=ground):
+                landing = _measure(motion, scene.heights, contact, since)
                 if landing is not None:
                     found.append(landing)
         return found
@@ -52,7 +52,7 @@ def _measure(motion: Motion, sources: tuple[Height, ...], contact: Contact, sinc
         return None
     rolling = contact.start if contact.stopped else contact.end
     line = roll_line(motion, high, rolling)
-    found = wheels(motion, sources, line, high, rolling, "touchdown")
+    found = wheels(motion, sources, line, high, rolling, name="touchdown")
     if found is None:
         return None
     touchdown = found.event
@@ -137,9 +137,9 @@ def _roll_out(
 
 
 def _stop(
-    motion: Motion, rolling: np.ndarray, touchdown: Event, touch_speed: float
+    motion: Motion, rolling: IntArray, touchdown: Event, touch_speed: float
 ) -> tuple[Event, float, float, tuple[str, ...]]:
-    """The full stop, or where the airplane no longer brakes, with the distance that braking on would have added."""
+    """The full stop, or where braking ends, with the distance that braking on would have added and its sd."""
     speed = motion.ground_speed
     standing = rolling[speed[rolling] < STANDING]
     if len(standing):

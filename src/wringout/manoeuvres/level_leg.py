@@ -3,9 +3,9 @@
 import numpy as np
 
 from wringout.manoeuvres.ground import Contact
-from wringout.manoeuvres.heights import Height
 from wringout.manoeuvres.manoeuvre import Event, Manoeuvre
-from wringout.manoeuvres.motion import Motion
+from wringout.manoeuvres.motion import BoolArray, Motion
+from wringout.manoeuvres.scene import Scene
 from wringout.manoeuvres.steady import channel_means, smoothed_mean
 from wringout.manoeuvres.windows import Seconds, hysteresis, moving_mean, within_tolerance
 from wringout.quantity.dimensions import Dimension
@@ -28,25 +28,25 @@ END_SD = 2.0  # s
 class LevelLegFinder:
     """Level legs, none overlapping another."""
 
-    def find(
-        self, motion: Motion, sources: tuple[Height, ...], grounds: tuple[Contact, ...]
-    ) -> list[Manoeuvre]:
+    def find(self, scene: Scene) -> list[Manoeuvre]:
         """All level legs, in order of time."""
+        motion = scene.motion
         seconds = Seconds(motion)
         unit = motion.stall_speed
         climb = np.abs(moving_mean(seconds.up_speed, 7))
         acceleration = np.abs(moving_mean(seconds.acceleration, 7))
         turn = np.abs(seconds.turn_rate)
 
-        def quiet(share: float) -> np.ndarray:
-            return (
+        def quiet(share: float) -> BoolArray:
+            within: BoolArray = (
                 (climb < share * CLIMB_RATE * unit)
                 & (acceleration < share * ACCELERATION * unit)
                 & (turn < share * TURN_RATE)
                 & seconds.known
                 & (seconds.ground_speed > SLOWEST * unit)
-                & airborne(seconds, grounds)
+                & airborne(seconds, scene.grounds)
             )
+            return within
 
         ranges = [
             (seconds.ground_speed, SPEED_RANGE * unit),
@@ -63,7 +63,7 @@ class LevelLegFinder:
         return found
 
 
-def airborne(seconds: Seconds, grounds: tuple[Contact, ...]) -> np.ndarray:
+def airborne(seconds: Seconds, grounds: tuple[Contact, ...]) -> BoolArray:
     """Whether each second lies clear of every time on the ground."""
     clear = np.ones(len(seconds.time), dtype=np.bool_)
     for contact in grounds:
@@ -78,7 +78,7 @@ def _measure(motion: Motion, start: float, end: float) -> Manoeuvre | None:
         ("north_speed", motion.path.north_speed, Dimension.SPEED, "smoothed ground velocity, north"),
         ("height", motion.path.up, Dimension.LENGTH, "smoothed height"),
     ):
-        mean = smoothed_mean(motion, values, start, end, dimension, what)
+        mean = smoothed_mean(motion, values, start, end, dimension=dimension, what=what)
         if mean is None:
             if name == "height":
                 continue

@@ -26,21 +26,23 @@ class Manoeuvre:
     Measures by kind (SI; absent where the recording has no such channel):
 
     take-off
-        ground_roll, air_distance (lift-off to 15.2 m above the strip), lift_off_ground_speed, obstacle_ground_speed,
-        roll_track (true [rad]), strip_slope, strip_height, indicated_airspeed (at lift-off).
-        Events: start of roll, lift-off, obstacle.
+        ground_roll, air_distance (lift-off to 15.2 m above the strip), lift_off_ground_speed,
+        obstacle_ground_speed, roll_track (true [rad]), strip_slope, strip_height, indicated_airspeed (at
+        lift-off). Events: start of roll, lift-off, obstacle.
     landing
-        air_distance, ground_roll, obstacle_ground_speed, touchdown_ground_speed, mean_deceleration, peak_deceleration,
-        descent_angle, roll_track, strip_slope, strip_height. Events: obstacle, touchdown, full stop.
+        air_distance, ground_roll, obstacle_ground_speed, touchdown_ground_speed, mean_deceleration,
+        peak_deceleration, descent_angle, roll_track, strip_slope, strip_height. Events: obstacle, touchdown,
+        full stop.
     level leg
-        east_speed, north_speed (ground velocity, trimmed mean with standard error), height, plus the mean of each channel present:
-        indicated_airspeed, pressure_altitude, outside_air_temperature, engine_speed, manifold_pressure, fuel_flow.
+        east_speed, north_speed (ground velocity, trimmed mean with standard error), height, plus the mean of
+        each channel present: indicated_airspeed, pressure_altitude, outside_air_temperature, engine_speed,
+        manifold_pressure, fuel_flow.
     climb, glide
-        rate_of_climb (geometric), pressure_altitude_rate, height (middle), ground_speed, track, plus the channel means as above, and
-        airspeed_rate (dV/dt of indicated airspeed).
+        rate_of_climb (geometric), pressure_altitude_rate, height (middle), ground_speed, track, plus the
+        channel means as above, and airspeed_rate (dV/dt of indicated airspeed).
     stall
-        minimum_indicated_airspeed, minimum_ground_speed, entry_rate (deceleration, positive), warning_indicated_airspeed, plus pressure
-        altitude and temperature. Events: warning, break.
+        minimum_indicated_airspeed, minimum_ground_speed, entry_rate (deceleration, positive),
+        warning_indicated_airspeed, plus pressure altitude and temperature. Events: warning, break.
     turn
         ground_speed_mean, turn_rate, wind_east, wind_north.
     """

@@ -17,7 +17,7 @@ MarkKind = Literal[
 
 @dataclass(frozen=True, slots=True)
 class TimedMark:
-    """At `time` [s from the recording's start] this happened, give or take `time_sd` [s]; it overrides the finder."""
+    """At `time` [s from the recording's start] this happened, ± `time_sd` [s]; it overrides the finder."""
 
     time: float
     kind: MarkKind

@@ -12,6 +12,7 @@ from wringout.recordings.exclusion import spans
 from wringout.recordings.recording import FloatArray, Recording, Track
 
 BoolArray = NDArray[np.bool_]
+IntArray = NDArray[np.int64]
 
 SLEPT = 10.0  # s without a sample; what lies before and after is no one run
 LOST_POSITION = 15.0  # m of standard deviation; beyond it the path is a guess across a gap
@@ -65,7 +66,7 @@ class Motion:
 
     @cached_property
     def excluded(self) -> tuple[tuple[float, float], ...]:
-        """Spans between the marks 'exclude from' and 'exclude to'; one without its partner reaches to the record's end."""
+        """Spans between the marks 'exclude from' and 'exclude to'; a lone one reaches to the record's end."""
         spans = []
         opened: float | None = None
         for mark in sorted(self.marks, key=lambda each: each.time):
@@ -107,7 +108,7 @@ class Motion:
 
     def index(self, moment: float) -> int:
         """The first sample not before a moment."""
-        return int(min(np.searchsorted(self.time, moment), len(self.time) - 1))
+        return min(int(np.searchsorted(self.time, moment)), len(self.time) - 1)
 
     def marked(self, kind: MarkKind, start: float, end: float) -> TimedMark | None:
         """The first mark of a kind between two moments."""

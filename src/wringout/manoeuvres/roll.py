@@ -12,7 +12,7 @@ WANDER = 0.15  # m/√s by which a receiver drifts along the track; common pract
 
 @dataclass(frozen=True, slots=True)
 class Line:
-    """Distance along the roll [m] at each sample, and the roll's true direction [rad] with its standard deviation."""
+    """Distance along the roll [m] at each sample, and the roll's true direction [rad], standard deviation."""
 
     along: FloatArray
     track: float

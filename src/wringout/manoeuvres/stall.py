@@ -3,45 +3,56 @@
 import numpy as np
 
 from wringout.manoeuvres.ground import Contact
-from wringout.manoeuvres.heights import Height
 from wringout.manoeuvres.manoeuvre import Event, Manoeuvre
 from wringout.manoeuvres.mark import TimedMark
 from wringout.manoeuvres.motion import Motion
+from wringout.manoeuvres.scene import Scene
 from wringout.quantity.dimensions import Dimension
 from wringout.quantity.estimate import Estimate
 from wringout.recordings.inspection import step_of
 from wringout.recordings.recording import FloatArray
 
 ENTRY = 10.0  # s before the break over which the entry rate is taken
-SLOW = 1.2  # of the stall speed: what is faster is no stall, even with a position error
-LEAST_ENTRY = 0.05  # of the stall speed, lost over the entry
+SLOW = 1.3  # of the stall speed: what is faster is no stall, even with a position error
+SLOW_ENOUGH = 1.15  # of the stall speed: what is faster must break hard to be one
+LEAST_ENTRY = 0.05  # of the stall speed, lost over the entry; a slower entry must break hard too
 RECOVERY = 0.15  # of the stall speed, regained …
 RECOVERY_TIME = 15.0  # … within this [s]
 SINK = 0.06  # of the stall speed: how much faster it must sink after the break
+HARD_SINK = 0.2
 BREAK_TIME = 6.0  # s after the least airspeed in which the break shows
 PITCH_DOWN = np.radians(5.0)
 ALONE = 15.0  # s between stalls
+LEAST_READING = 0.5  # of the stall speed; below it a pitot at a high angle shows nothing
 MARK_REACH = 5.0  # s about an observer's mark
 
 
 class StallFinder:
     """Stalls by the airspeed with a break, and wherever an observer marked one."""
 
-    def find(
-        self, motion: Motion, sources: tuple[Height, ...], grounds: tuple[Contact, ...]
-    ) -> list[Manoeuvre]:
+    def find(self, scene: Scene) -> list[Manoeuvre]:
         """All stalls, in order of time."""
+        motion = scene.motion
         marked = [mark for mark in motion.marks if mark.kind == "stall break" and _allowed(motion, mark.time)]
         found = [each for mark in marked if (each := _from_mark(motion, mark)) is not None]
-        airspeed = motion.channel("indicated_airspeed")
+        airspeed = _readable(motion)
         if airspeed is not None:
-            for moment, reason in _breaks(motion, airspeed, grounds):
+            for moment, reason in _breaks(motion, airspeed, scene.grounds):
                 if all(abs(moment - mark.time) > ALONE for mark in marked):
                     event = Event("break", moment, 0.5, reason)
                     stall = _measure(motion, event)
                     if stall is not None:
                         found.append(stall)
         return sorted(found, key=lambda each: each.start)
+
+
+def _readable(motion: Motion) -> FloatArray | None:
+    """Indicated airspeed where it is high enough to mean something."""
+    airspeed = motion.channel("indicated_airspeed")
+    if airspeed is None:
+        return None
+    readable: FloatArray = np.where(airspeed > LEAST_READING * motion.stall_speed, airspeed, np.nan)
+    return readable if np.count_nonzero(np.isfinite(readable)) >= 5 else None
 
 
 def _allowed(motion: Motion, moment: float) -> bool:
@@ -72,9 +83,10 @@ def _breaks(motion: Motion, airspeed: FloatArray, grounds: tuple[Contact, ...]) 
         after = speed[(time > moment) & (time <= moment + RECOVERY_TIME)]
         if not len(before) or not len(after):
             continue
-        if before.max() - speed[index] < LEAST_ENTRY * unit or after.max() - speed[index] < RECOVERY * unit:
+        if before.max() <= speed[index] or after.max() - speed[index] < RECOVERY * unit:
             continue
-        reason = _break_reason(motion, moment)
+        clear = before.max() - speed[index] > LEAST_ENTRY * unit and speed[index] < SLOW_ENOUGH * unit
+        reason = _break_reason(motion, moment, clear)
         if reason:
             found.append((moment, reason))
             taken = moment + ALONE
@@ -85,16 +97,17 @@ def _near_ground(moment: float, grounds: tuple[Contact, ...]) -> bool:
     return any(contact.start - 60.0 <= moment <= contact.end + 60.0 for contact in grounds)
 
 
-def _break_reason(motion: Motion, moment: float) -> str:
+def _break_reason(motion: Motion, moment: float, clear: bool) -> str:
+    """What shows the break, or nothing; unless speed and entry are a stall's, only a hard one counts."""
     after = (motion.time >= moment) & (motion.time <= moment + BREAK_TIME)
     before = (motion.time >= moment - BREAK_TIME) & (motion.time <= moment)
     if not after.any() or not before.any():
         return ""
     sink = float(np.median(motion.path.up_speed[before]) - motion.path.up_speed[after].min())
-    if sink > SINK * motion.stall_speed:
+    if sink > (SINK if clear else HARD_SINK) * motion.stall_speed:
         return f"least indicated airspeed, and the sink grows by {sink:.1f} m/s within {BREAK_TIME:.0f} s"
     pitch = motion.channel("pitch")
-    if pitch is not None:
+    if pitch is not None and clear:
         drop = float(np.nanmax(pitch[before]) - np.nanmin(pitch[after]))
         if drop > PITCH_DOWN:
             return f"least indicated airspeed, and the nose drops by {np.degrees(drop):.0f}°"
@@ -104,7 +117,7 @@ def _break_reason(motion: Motion, moment: float) -> str:
 def _measure(motion: Motion, event: Event, reach: float = 2.0) -> Manoeuvre | None:
     start = event.time - ENTRY
     measures: dict[str, Estimate] = {}
-    airspeed = motion.channel("indicated_airspeed")
+    airspeed = _readable(motion)
     minimum = event.time
     if airspeed is not None:
         near = np.flatnonzero((np.abs(motion.time - event.time) <= reach) & np.isfinite(airspeed))

@@ -34,11 +34,12 @@ class Steady:
 
 
 def steady_mean(time: FloatArray, values: FloatArray, floor: float = 0.0) -> Steady | None:
-    """Trimmed mean of the finite samples, with the standard error of means over blocks of five seconds and more.
+    """Trimmed mean of the finite samples, with the standard error of means over blocks of time.
 
-    Samples a fraction of a second apart are no independent witnesses; blocks longer than the waves are nearly so. With n blocks
-    the spread of their means over √n is widened by √((n − 1)/(n − 3)), the standard deviation of Student's t
-    [GUM, G.3]. `floor` is the least standard error: the rounding of the channel. None with fewer than four samples or blocks.
+    Samples a fraction of a second apart are no independent witnesses; blocks longer than the waves are nearly
+    so. With n blocks the spread of their means over √n is widened by √((n − 1)/(n − 3)), the standard
+    deviation of Student's t [GUM, G.3]. `floor` is the least standard error: the rounding of the channel.
+    None with fewer than four samples or blocks.
     """
     valid = np.isfinite(values)
     if np.count_nonzero(valid) < 4:
@@ -81,7 +82,7 @@ def channel_means(motion: Motion, start: float, end: float) -> dict[str, Estimat
 
 
 def smoothed_mean(
-    motion: Motion, values: FloatArray, start: float, end: float, dimension: Dimension, what: str
+    motion: Motion, values: FloatArray, start: float, end: float, *, dimension: Dimension, what: str
 ) -> Estimate | None:
     """The mean of a smoothed quantity between two moments."""
     inside = (motion.time >= start) & (motion.time <= end)

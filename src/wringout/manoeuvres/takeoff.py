@@ -9,6 +9,7 @@ from wringout.manoeuvres.heights import Height
 from wringout.manoeuvres.manoeuvre import Event, Manoeuvre
 from wringout.manoeuvres.motion import Motion
 from wringout.manoeuvres.roll import Line, distance_sd, roll_line
+from wringout.manoeuvres.scene import Scene
 from wringout.manoeuvres.wheels import obstacle, speed_at, wheels
 from wringout.quantity.dimensions import Dimension
 from wringout.quantity.estimate import Estimate
@@ -41,18 +42,17 @@ class _Start:
 class TakeOffFinder:
     """One take-off after each time on the ground that a flight follows."""
 
-    def find(
-        self, motion: Motion, sources: tuple[Height, ...], grounds: tuple[Contact, ...]
-    ) -> list[Manoeuvre]:
+    def find(self, scene: Scene) -> list[Manoeuvre]:
         """All take-offs, in order of time."""
-        found = []
+        motion, grounds = scene.motion, scene.grounds
+        found: list[Manoeuvre] = []
+        if not scene.heights:
+            return found
         for number, contact in enumerate(grounds):
             until = grounds[number + 1].start if number + 1 < len(grounds) else float(motion.time[-1])
-            if not sources:
-                break
-            ground = motion.at(sources[0].up, contact.end)
-            if flew(motion, sources[0], contact.end, until, ground):
-                takeoff = _measure(motion, sources, contact, until)
+            ground = motion.at(scene.heights[0].up, contact.end)
+            if flew(motion, scene.heights[0], contact.end, until, ground=ground):
+                takeoff = _measure(motion, scene.heights, contact, until)
                 if takeoff is not None:
                     found.append(takeoff)
         return found
@@ -67,7 +67,7 @@ def _measure(motion: Motion, sources: tuple[Height, ...], contact: Contact, unti
     if high is None or motion.at(motion.ground_speed, high) < SLOW_FLYING * motion.stall_speed:
         return None
     line = roll_line(motion, roll_from, high)
-    found = wheels(motion, sources, line, roll_from, high, "lift-off")
+    found = wheels(motion, sources, line, roll_from, high, name="lift-off")
     if found is None:
         return None
     lift_off = found.event
@@ -94,7 +94,7 @@ def _measure(motion: Motion, sources: tuple[Height, ...], contact: Contact, unti
     notes = found.notes
     first = min(contact.end, lift_off.time)
     if contact.stopped:
-        start = _start(motion, line, contact, roll_from, lift_off.time, standing)
+        start = _start(motion, line, contact, roll_from=roll_from, lift_off=lift_off.time, standing=standing)
         if start is not None:
             spread = motion.at(motion.ground_speed, lift_off.time) * lift_off.time_sd
             position_sd = motion.at(motion.path.position_sd, lift_off.time)
@@ -136,7 +136,7 @@ def _time_above(motion: Motion, source: Height, start: float, end: float, level:
 
 
 def _start(
-    motion: Motion, line: Line, contact: Contact, roll_from: float, lift_off: float, standing: bool
+    motion: Motion, line: Line, contact: Contact, *, roll_from: float, lift_off: float, standing: bool
 ) -> _Start | None:
     mark = motion.marked("start of roll", contact.start - 5.0, lift_off)
     along = line.along
@@ -191,8 +191,8 @@ def _start(
     note = (
         f"the record of the roll begins at {knots:.0f} kt: {before:.0f} m before it are extrapolated"
         if slept
-        else f"rolling start: the airplane never went slower than {knots:.0f} kt; the roll is counted from the standstill that its "
-        f"acceleration leads back to"
+        else f"rolling start: never slower than {knots:.0f} kt; the roll is counted from the standstill that "
+        "the acceleration leads back to"
     )
     return _Start(
         zero,
@@ -205,7 +205,7 @@ def _start(
 
 
 def _time_of_speed(time: FloatArray, speed: FloatArray, speed_sd: FloatArray) -> tuple[FloatArray, float]:
-    """t = t₀ + c₁ V + c₂ V³, the roll of a thrust that falls and a drag that grows with V²; and the sd of t₀."""
+    """t = t₀ + c₁ V + c₂ V³, as thrust falls and drag grows with V² in a roll; and the sd of t₀."""
     if len(time) < 4:
         slope = (time[-1] - time[0]) / max(speed[-1] - speed[0], 0.1)
         return np.array([time[0] - slope * speed[0], slope, 0.0]), 1.0
@@ -217,7 +217,7 @@ def _time_of_speed(time: FloatArray, speed: FloatArray, speed_sd: FloatArray) ->
     left = time - columns @ solution[: columns.shape[1]]
     noise = np.hypot(np.std(left), float(np.median(speed_sd)) * abs(solution[1]))
     covariance = np.linalg.inv(columns.T @ columns) * noise**2
-    return solution, float(np.sqrt(covariance[0, 0] * 2))
+    return solution.astype(np.float64), float(np.sqrt(covariance[0, 0] * 2))
 
 
 def _airspeed(motion: Motion, airspeed: FloatArray, lift_off: Event) -> dict[str, Estimate]:

@@ -2,11 +2,10 @@
 
 import numpy as np
 
-from wringout.manoeuvres.ground import Contact
-from wringout.manoeuvres.heights import Height
 from wringout.manoeuvres.level_leg import airborne
 from wringout.manoeuvres.manoeuvre import Event, Manoeuvre
 from wringout.manoeuvres.motion import Motion
+from wringout.manoeuvres.scene import Scene
 from wringout.manoeuvres.steady import channel_means
 from wringout.manoeuvres.windows import Seconds, hysteresis
 from wringout.quantity.dimensions import Dimension
@@ -22,13 +21,14 @@ ROUNDNESS = 0.1  # of the airspeed, rms; above it the speed was not steady
 class TurnFinder:
     """Full circles one way."""
 
-    def find(
-        self, motion: Motion, sources: tuple[Height, ...], grounds: tuple[Contact, ...]
-    ) -> list[Manoeuvre]:
+    def find(self, scene: Scene) -> list[Manoeuvre]:
         """All steady turns of a full circle and more, in order of time."""
+        motion = scene.motion
         seconds = Seconds(motion)
         flying = (
-            seconds.known & (seconds.ground_speed > SLOWEST * motion.stall_speed) & airborne(seconds, grounds)
+            seconds.known
+            & (seconds.ground_speed > SLOWEST * motion.stall_speed)
+            & airborne(seconds, scene.grounds)
         )
         found = []
         for sign in (1, -1):

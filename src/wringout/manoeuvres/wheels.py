@@ -26,7 +26,7 @@ MARK_REACH = 5.0  # s beyond the searched span within which an observer's mark i
 
 @dataclass(frozen=True, slots=True)
 class Wheels:
-    """Lift-off or touchdown, the fit and source of height that gave it, and the strip's height and slope there."""
+    """Lift-off or touchdown, the fit and height that gave it, and the strip's height and slope there."""
 
     event: Event
     fit: Hinge
@@ -42,23 +42,38 @@ def wheels(
     line: Line,
     start: float,
     end: float,
+    *,
     name: Literal["lift-off", "touchdown"],
 ) -> Wheels | None:
-    """Lift-off or touchdown between two moments, by the source of height that knows it best; None where none does.
+    """Lift-off or touchdown between two moments, by the height that knows it best; None where none does.
 
-    An observer's mark overrides the moment; strip height and slope come from the heights all the same. A source that contradicts the
-    chosen one is told in the notes.
+    An observer's mark overrides the moment; strip height and slope come from the heights all the same. A
+    source that contradicts the chosen one is told in the notes.
     """
     direction = 1 if name == "lift-off" else -1
     fitted = []
     for source in sources:
-        found = hinge(source, motion.time, line.along, start, end, direction)
+        found = hinge(source, motion.time, line.along, start, end, direction=direction)
         if found is not None and direction < 0:
             brakes = braking_onset(motion, found.time, end + BRAKED_LATER)
             if brakes is not None:
-                found = hinge(source, motion.time, line.along, start, end, direction, _before(brakes))
+                found = hinge(
+                    source,
+                    motion.time,
+                    line.along,
+                    start,
+                    end,
+                    direction=direction,
+                    log_prior=_before(brakes),
+                )
         if found is not None:
-            fitted.append((_uncertainty(motion, source, found, direction, start, end), found, source))
+            fitted.append(
+                (
+                    _uncertainty(motion, source, found, direction=direction, start=start, end=end),
+                    found,
+                    source,
+                )
+            )
     if not fitted:
         return None
     spread, fit, source = min(fitted, key=lambda each: each[0])
@@ -66,7 +81,8 @@ def wheels(
         name,
         fit.time,
         float(np.hypot(fit.time_sd, source.bias(motion.at(motion.ground_speed, fit.time)) / 10)),
-        f"{source.name} {'leaves' if direction > 0 else 'meets'} the strip, {fit.residual:.2f} m rms about the fit",
+        f"{source.name} {'leaves' if direction > 0 else 'meets'} the strip, "
+        f"{fit.residual:.2f} m rms about the fit",
     )
     notes = []
     for other_spread, other, other_source in fitted:
@@ -91,9 +107,9 @@ def wheels(
 
 
 def _uncertainty(
-    motion: Motion, source: Height, fit: Hinge, direction: int, start: float, end: float
+    motion: Motion, source: Height, fit: Hinge, *, direction: int, start: float, end: float
 ) -> float:
-    """Standard deviation in time of the wheels' moment and of the obstacle together, as `source` would give them [s]."""
+    """Standard deviation of the wheels' moment and of the obstacle together, as a source gives them [s]."""
     beyond = min(max(fit.time + direction * 5.0, start), end)
     rate = max(direction * motion.at(source.up_speed, beyond), SLOWEST_RATE)
     bias = source.bias(motion.at(motion.ground_speed, fit.time))
@@ -111,7 +127,7 @@ class Onset:
 
 
 def braking_onset(motion: Motion, touchdown: float, end: float) -> Onset | None:
-    """The moment at which the deceleration has risen half-way from the flare's to its peak; None where it does not stand out."""
+    """When the deceleration is half-way from the flare's to its peak; None where that does not stand out."""
     slowing = -motion.acceleration
     flare = (motion.time >= touchdown - FLARE) & (motion.time <= touchdown) & motion.known
     rolling = np.flatnonzero((motion.time >= touchdown - FLARE) & (motion.time <= end) & motion.known)
@@ -126,7 +142,7 @@ def braking_onset(motion: Motion, touchdown: float, end: float) -> Onset | None:
 
 
 def _before(brakes: Onset) -> Callable[[FloatArray], FloatArray]:
-    """Wheels touch before brakes bite, seldom long before: half of a Cauchy density, as some pilots let the airplane roll."""
+    """Wheels touch before brakes bite, seldom long before: half of a Cauchy density, as some let it roll."""
 
     def log_density(moment: FloatArray) -> FloatArray:
         ahead = brakes.time - moment
@@ -138,7 +154,7 @@ def _before(brakes: Onset) -> Callable[[FloatArray], FloatArray]:
 
 
 def obstacle(motion: Motion, found: Wheels, limit: float, direction: Literal[1, -1]) -> Event | None:
-    """The first moment after lift-off (direction 1), or the last before touchdown (−1), 15.24 m above the strip there."""
+    """The first moment after lift-off (1), the last before touchdown (−1), 15.24 m above the strip there."""
     source = found.source
     above = source.up - found.fit.height - OBSTACLE
     moment = found.event.time

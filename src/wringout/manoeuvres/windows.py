@@ -65,7 +65,7 @@ def hysteresis(tight: BoolArray, loose: BoolArray) -> list[tuple[int, int]]:
 def within_tolerance(
     quantities: Sequence[tuple[FloatArray, float]], first: int, after: int, shortest: int
 ) -> list[tuple[int, int]]:
-    """Longest windows in [first, after) over which each quantity's range stays within its tolerance, longest first taken."""
+    """Windows over which each quantity's range stays within its tolerance, the longest taken first."""
     if after - first < shortest:
         return []
     best = _longest(quantities, first, after)

@@ -29,9 +29,10 @@ LATEST = datetime(2100, 1, 1, tzinfo=UTC).timestamp()
 def clean(log: Log, name: str, digest: str) -> Recording:
     """A recording of a log's believable samples.
 
-    Left out, each with an `Exclusion`: samples without a time, or not after the one before; fixes off the Earth or at
-    0° 0°; fixes that a logger repeats between the receiver's own; jumps that the speed contradicts; channels that stand
-    still while the airplane moves; cells that are no numbers. Gaps are named and stay gaps.
+    Left out, each with an `Exclusion`: samples without a time, or not after the one before; fixes off the
+    Earth or at 0° 0°; fixes that a logger repeats between the receiver's own; jumps that the speed
+    contradicts; channels that stand still while the airplane moves; cells that are no numbers. Gaps are named
+    and stay gaps.
 
     Parameters
     ----------
@@ -56,8 +57,8 @@ def clean(log: Log, name: str, digest: str) -> Recording:
             float(time[-1]),
             item.cells,
             None if item.channel == "time" else item.channel,
-            f"{item.cells} cells are not a {'time' if item.channel == 'time' else 'number'}, the first on line "
-            f"{item.first_line} ('{item.first_text}')",
+            f"{item.cells} cells are not a {'time' if item.channel == 'time' else 'number'}, "
+            f"the first on line {item.first_line} ('{item.first_text}')",
             "unreadable",
         )
         for item in log.unreadable
@@ -244,7 +245,7 @@ def _moment(seconds: float) -> str:
 
 
 def _impossible(time: FloatArray, channels: dict[str, FloatArray]) -> list[Exclusion]:
-    """Fixes off the Earth or at 0° 0°, which receivers write before they know where they are, and half fixes."""
+    """Half fixes, fixes off the Earth, and 0° 0°, which receivers write before they know where they are."""
     if "latitude" not in channels or "longitude" not in channels:
         return []
     latitude, longitude = channels["latitude"], channels["longitude"]
@@ -255,10 +256,20 @@ def _impossible(time: FloatArray, channels: dict[str, FloatArray]) -> list[Exclu
     )
     half = np.isnan(latitude) != np.isnan(longitude)
     exclusions = leave_out(
-        time, channels, wrong, ("latitude", "longitude"), "no place on the Earth, or 0° 0°", "range"
+        time,
+        channels,
+        wrong,
+        ("latitude", "longitude"),
+        reason="no place on the Earth, or 0° 0°",
+        kind="range",
     )
     exclusions += leave_out(
-        time, channels, half & ~wrong, ("latitude", "longitude"), "latitude or longitude alone", "range"
+        time,
+        channels,
+        half & ~wrong,
+        ("latitude", "longitude"),
+        reason="latitude or longitude alone",
+        kind="range",
     )
     return exclusions
 

@@ -20,6 +20,7 @@ if TYPE_CHECKING:
 
 UNREADABLE_SHARE = 0.1  # above it a column is taken to be mapped or written wrongly, and is refused
 LONGEST_HEADER = 1 << 16
+ZONE = r"([+-]\d\d):?(\d\d)?$"
 
 
 class DelimitedReader:
@@ -37,7 +38,8 @@ class DelimitedReader:
         Raises
         ------
         InputError
-            No mapping; a header, column, unit or time that does not fit it; no row; a column that is mostly not numbers.
+            No mapping; a header, column, unit or time that does not fit it; no row; a column that is mostly
+            not numbers.
         """
         if mapping is None:
             raise InputError(
@@ -57,14 +59,11 @@ class DelimitedReader:
             raise InputError(
                 Problem("there is no row under the header", "copy the recording again", path.name)
             )
-        lines = _lines(path, mapping, table.height)
+        sheet = _Sheet(path.name, mapping, _lines(path, mapping, table.height))
         texts = {name: _text(table, group) for name, group in columns.items()}
-        unreadable: list[Unreadable] = []
-        time = _time(texts.pop(""), mapping, lines, path.name, unreadable)
-        channels = {
-            name: _channel(name, text, mapping, lines, path.name, unreadable) for name, text in texts.items()
-        }
-        return Log(time, channels, lines, tuple(unreadable))
+        time = sheet.time(texts.pop(""))
+        channels = {name: sheet.channel(name, text) for name, text in texts.items()}
+        return Log(time, channels, sheet.lines, tuple(sheet.unreadable))
 
 
 def _is_text(head: bytes) -> bool:
@@ -226,156 +225,127 @@ def _text(table: "pl.DataFrame", group: tuple[int, ...]) -> "pl.Series":
     return table.select(pl.concat_str(parts, separator=" ").str.strip_chars()).to_series()
 
 
-def _channel(
-    name: str,
-    text: "pl.Series",
-    mapping: ColumnMapping,
-    lines: NDArray[np.int64],
-    file: str,
-    unreadable: list[Unreadable],
-) -> FloatArray:
-    column = mapping.channels[name]
-    values = _numbers(name, text, mapping, lines, file, unreadable)
-    try:
-        return to_si(values + column.offset, column.unit, CHANNELS[name])
-    except InputError as error:
-        raise InputError(*(problem.at(file, None, name) for problem in error.problems)) from None
+class _Sheet:
+    """Columns of text to numbers and times; collects what could not be read."""
 
+    def __init__(self, file: str, mapping: ColumnMapping, lines: NDArray[np.int64]) -> None:
+        self.file = file
+        self.mapping = mapping
+        self.lines = lines
+        self.unreadable: list[Unreadable] = []
 
-def _numbers(
-    name: str,
-    text: "pl.Series",
-    mapping: ColumnMapping,
-    lines: NDArray[np.int64],
-    file: str,
-    unreadable: list[Unreadable],
-) -> FloatArray:
-    import polars as pl
+    def channel(self, name: str, text: "pl.Series") -> FloatArray:
+        """One channel in SI."""
+        column = self.mapping.channels[name]
+        values = self.numbers(name, text) + column.offset
+        try:
+            return to_si(values, column.unit, CHANNELS[name])
+        except InputError as error:
+            raise InputError(*(problem.at(self.file, None, name) for problem in error.problems)) from None
 
-    if mapping.decimal == ",":
-        text = text.str.replace_all(".", " ", literal=True).str.replace(",", ".", literal=True)
-    values = np.array(text.cast(pl.Float64, strict=False).to_numpy(), dtype=np.float64)
-    values[np.isinf(values)] = np.nan
-    empty = text.str.to_lowercase().is_in(["", "nan", *(word.lower() for word in mapping.missing)]).to_numpy()
-    junk = np.isnan(values) & ~empty
-    _judge(name, text, junk, int(np.count_nonzero(~empty)), lines, file, unreadable)
-    return values
+    def numbers(self, name: str, text: "pl.Series") -> FloatArray:
+        """A column as numbers, NaN where empty; words among them are noted, mostly words refused."""
+        import polars as pl
 
+        if self.mapping.decimal == ",":
+            text = text.str.replace_all(".", " ", literal=True).str.replace(",", ".", literal=True)
+        values = np.array(text.cast(pl.Float64, strict=False).to_numpy(), dtype=np.float64)
+        values[np.isinf(values)] = np.nan
+        missing = ["", "nan", *(word.lower() for word in self.mapping.missing)]
+        filled = ~text.str.to_lowercase().is_in(missing).to_numpy()
+        self._judge(name, text, np.isnan(values) & filled, filled)
+        return values
 
-def _judge(
-    name: str,
-    text: "pl.Series",
-    junk: NDArray[np.bool_],
-    filled: int,
-    lines: NDArray[np.int64],
-    file: str,
-    unreadable: list[Unreadable],
-) -> None:
-    count = int(np.count_nonzero(junk))
-    if not count:
-        return
-    first = int(np.argmax(junk))
-    shown = text[first][:40]
-    if count > UNREADABLE_SHARE * filled:
-        expected = "a time" if name == "time" else "a number"
-        raise InputError(
-            Problem(
-                f"{count} of {filled} cells are not {expected}, the first is '{shown}'",
-                "map another column, correct decimal and delimiter, or list the text under missing if it means 'no sample'",
-                file,
-                int(lines[first]),
-                name,
+    def time(self, text: "pl.Series") -> FloatArray:
+        """Seconds since 1970 UTC."""
+        if self.mapping.time_format in {"iso", "iso utc"}:
+            return self._iso_time(text)
+        seconds = self.numbers("time", text)
+        return seconds if self.mapping.time_format == "unix" else seconds + self._elapsed_start()
+
+    def _judge(
+        self, name: str, text: "pl.Series", junk: NDArray[np.bool_], filled: NDArray[np.bool_]
+    ) -> None:
+        count = int(np.count_nonzero(junk))
+        if not count:
+            return
+        first = int(np.argmax(junk))
+        shown, line = text[first][:40], int(self.lines[first])
+        total = int(np.count_nonzero(filled))
+        if count > UNREADABLE_SHARE * total:
+            expected = "a time" if name == "time" else "a number"
+            raise InputError(
+                Problem(
+                    f"{count} of {total} cells are not {expected}, the first is '{shown}'",
+                    "map another column, correct decimal and delimiter, or list the text under missing",
+                    self.file,
+                    line,
+                    name,
+                )
             )
-        )
-    unreadable.append(Unreadable(name, count, int(lines[first]), shown))
+        self.unreadable.append(Unreadable(name, count, line, shown))
 
+    def _elapsed_start(self) -> float:
+        try:
+            start = datetime.fromisoformat(self.mapping.elapsed_start or "")
+        except ValueError:
+            start = None
+        if start is None or start.tzinfo is None:
+            raise InputError(
+                Problem(
+                    f"elapsed times need their zero with its zone, found {self.mapping.elapsed_start!r}",
+                    "give elapsed_start like '2026-05-02T07:31:00Z'",
+                    self.file,
+                    None,
+                    "time",
+                )
+            )
+        return start.timestamp()
 
-def _time(
-    text: "pl.Series",
-    mapping: ColumnMapping,
-    lines: NDArray[np.int64],
-    file: str,
-    unreadable: list[Unreadable],
-) -> FloatArray:
-    if mapping.time_format in {"iso", "iso utc"}:
-        return _iso_time(text, mapping, lines, file, unreadable)
-    seconds = _numbers("time", text, mapping, lines, file, unreadable)
-    if mapping.time_format == "unix":
+    def _iso_time(self, text: "pl.Series") -> FloatArray:
+        import polars as pl
+
+        tidy = text.str.replace(r"^(\d{4}-\d\d-\d\d)[ Tt]+", "${1}T").str.replace_all(" ", "")
+        tidy = tidy.str.replace("[Zz]$", "+0000")
+        clock = tidy.str.slice(10)  # a date's own hyphens are no zone
+        zoned = bool(clock.str.contains(ZONE).any())
+        if not zoned and self.mapping.zone is None and self.mapping.time_format != "iso utc":
+            first = int(np.argmax((text.str.len_chars() > 0).to_numpy()))
+            raise InputError(
+                Problem(
+                    f"the times have no zone ('{text[first][:40]}')",
+                    "say time_format = 'iso utc' if they are UTC, or give the zone, like zone = '-05:00'",
+                    self.file,
+                    int(self.lines[first]),
+                    "time",
+                )
+            )
+        if zoned:
+            clock = clock.str.replace(r"([+-]\d\d)$", "${1}00").str.replace(ZONE, "${1}${2}")
+            tidy = tidy.str.slice(0, 10) + clock
+        form = "%Y-%m-%dT%H:%M:%S%.f" + ("%z" if zoned else "")
+        moments = tidy.str.to_datetime(form, time_unit="us", strict=False)
+        micro = moments.cast(pl.Int64).to_numpy().astype(np.float64)
+        micro[moments.is_null().to_numpy()] = np.nan
+        filled = (text.str.len_chars() > 0).to_numpy()
+        self._judge("time", text, np.isnan(micro) & filled, filled)
+        utc = zoned or self.mapping.time_format == "iso utc"
+        seconds: FloatArray = micro * 1e-6 - (0.0 if utc else self._zone_seconds())
         return seconds
-    return seconds + _elapsed_start(mapping, file)
 
-
-def _elapsed_start(mapping: ColumnMapping, file: str) -> float:
-    try:
-        start = datetime.fromisoformat(mapping.elapsed_start or "")
-    except ValueError:
-        start = None
-    if start is None or start.tzinfo is None:
-        raise InputError(
-            Problem(
-                f"elapsed times need the moment of zero with its zone, found {mapping.elapsed_start!r}",
-                "give elapsed_start like '2026-05-02T07:31:00Z'",
-                file,
-                None,
-                "time",
+    def _zone_seconds(self) -> float:
+        try:
+            offset = datetime.fromisoformat(f"2000-01-01T00:00:00{self.mapping.zone}").utcoffset()
+        except ValueError:
+            offset = None
+        if offset is None:
+            raise InputError(
+                Problem(
+                    f"'{self.mapping.zone}' is no zone",
+                    "write it like '-05:00' or 'Z'",
+                    self.file,
+                    None,
+                    "time",
+                )
             )
-        )
-    return start.timestamp()
-
-
-ZONE = r"([+-]\d\d):?(\d\d)?$"
-
-
-def _iso_time(
-    text: "pl.Series",
-    mapping: ColumnMapping,
-    lines: NDArray[np.int64],
-    file: str,
-    unreadable: list[Unreadable],
-) -> FloatArray:
-    import polars as pl
-
-    tidy = (
-        text.str.replace(r"^(\d{4}-\d\d-\d\d)[ Tt]+", "${1}T")
-        .str.replace_all(" ", "")
-        .str.replace("[Zz]$", "+0000")
-    )
-    clock = tidy.str.slice(10)  # a date's own hyphens are no zone
-    zoned = clock.str.contains(ZONE).fill_null(value=False).to_numpy()
-    has_zone = bool(zoned.any())
-    if not has_zone and mapping.zone is None and mapping.time_format != "iso utc":
-        first = int(np.argmax((text.str.len_chars() > 0).to_numpy()))
-        raise InputError(
-            Problem(
-                f"the times have no zone ('{text[first][:40]}')",
-                "say time_format = 'iso utc' if they are UTC, or give the zone, like zone = '-05:00'",
-                file,
-                int(lines[first]),
-                "time",
-            )
-        )
-    if has_zone:
-        tidy = tidy.str.slice(0, 10) + clock.str.replace(r"([+-]\d\d)$", "${1}00").str.replace(
-            ZONE, "${1}${2}"
-        )
-    form = "%Y-%m-%dT%H:%M:%S%.f" + ("%z" if has_zone else "")
-    moments = tidy.str.to_datetime(form, time_unit="us", strict=False)
-    micro = moments.cast(pl.Int64).to_numpy().astype(np.float64)
-    micro[moments.is_null().to_numpy()] = np.nan
-    empty = (text.str.len_chars() == 0).to_numpy()
-    _judge("time", text, np.isnan(micro) & ~empty, int(np.count_nonzero(~empty)), lines, file, unreadable)
-    offset = 0.0 if has_zone or mapping.time_format == "iso utc" else _zone_seconds(mapping, file)
-    return micro * 1e-6 - offset
-
-
-def _zone_seconds(mapping: ColumnMapping, file: str) -> float:
-    try:
-        moment = datetime.fromisoformat(f"2000-01-01T00:00:00{mapping.zone}")
-        offset = moment.utcoffset()
-    except ValueError:
-        offset = None
-    if offset is None:
-        raise InputError(
-            Problem(f"'{mapping.zone}' is no zone", "write it like '-05:00' or 'Z'", file, None, "time")
-        )
-    return offset.total_seconds()
+        return offset.total_seconds()

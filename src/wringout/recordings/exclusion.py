@@ -15,6 +15,7 @@ def leave_out(
     channels: dict[str, FloatArray],
     flags: NDArray[np.bool_],
     names: Sequence[str],
+    *,
     reason: str,
     kind: ExclusionKind,
 ) -> list[Exclusion]:

@@ -3,10 +3,11 @@
 import numpy as np
 
 from wringout.recordings.exclusion import leave_out
+from wringout.recordings.inspection import step_of
 from wringout.recordings.jumps import step_distances
 from wringout.recordings.recording import Exclusion, FloatArray
 
-# Seconds for which a channel cannot honestly read exactly the same in flight; heights are coarse, level flight is smooth.
+# Seconds for which a channel cannot honestly read exactly the same in flight
 LONGEST_STILL = {
     "ground_speed": 20.0,
     "indicated_airspeed": 20.0,
@@ -16,13 +17,16 @@ LONGEST_STILL = {
     "pressure_altitude": 60.0,
 }
 MOVING = 15.0  # m/s
+# Level flight is smooth, and a coarse step hides what it has: seconds more for each metre of step
+STILL_BY_STEP = {"height": 60.0, "pressure_altitude": 60.0}
 USUAL_STILL = 20  # times the channel's usual time between changes
 
 
 def frozen_channels(time: FloatArray, channels: dict[str, FloatArray]) -> list[Exclusion]:
     """Leaves out, in place, spans in which a channel repeats one value although the airplane moves.
 
-    Needs positions; a channel that changes seldom by nature (coarse, or sampled slowly) is judged by its own habit.
+    Needs positions; a channel that changes seldom by nature (coarse, or sampled slowly) is judged by its own
+    habit.
     """
     if "latitude" not in channels or "longitude" not in channels:
         return []
@@ -34,7 +38,7 @@ def frozen_channels(time: FloatArray, channels: dict[str, FloatArray]) -> list[E
     )
     path = np.interp(time, time[fixes], travelled)
     exclusions = []
-    for name, longest in LONGEST_STILL.items():
+    for name, shortest in LONGEST_STILL.items():
         if name not in channels:
             continue
         valid = np.flatnonzero(np.isfinite(channels[name]))
@@ -47,6 +51,7 @@ def frozen_channels(time: FloatArray, channels: dict[str, FloatArray]) -> list[E
         moved = path[valid[last]] - path[valid[first]]
         changes = np.diff(time[valid[first]])
         usual = float(np.median(changes)) if len(changes) else 0.0
+        longest = shortest + STILL_BY_STEP.get(name, 0.0) * (step_of(values) or 0.0)
         frozen = (still > max(longest, USUAL_STILL * usual)) & (moved > MOVING * still)
         flags = np.zeros(len(time), dtype=np.bool_)
         for start, end in zip(first[frozen], last[frozen], strict=True):
@@ -56,7 +61,7 @@ def frozen_channels(time: FloatArray, channels: dict[str, FloatArray]) -> list[E
             channels,
             flags & np.isfinite(channels[name]),
             (name,),
-            "frozen while the airplane moved",
-            "frozen",
+            reason="frozen while the airplane moved",
+            kind="frozen",
         )
     return exclusions

@@ -66,7 +66,7 @@ class GpxReader:
         except DefusedXmlException:
             raise InputError(
                 Problem(
-                    "the file defines a document type or entities, which no recorder writes and which can hide an attack",
+                    "the file defines a document type or entities, which no recorder writes",
                     "take the track from the recorder again, or delete the DOCTYPE",
                     path.name,
                 )
@@ -89,7 +89,7 @@ class GpxReader:
 def _broken(path: Path, line: int, points: int) -> Problem:
     return Problem(
         f"the XML breaks off or is malformed after {points} track points",
-        "take the file from the recorder again; if the end is missing, close the open elements with an editor",
+        "take the file from the recorder again; if its end is missing, close the open elements",
         path.name,
         line,
     )
@@ -129,7 +129,7 @@ class _TrackPoints:
             self._text.append(text)
             self._length += len(text)
 
-    def end(self, tag: str) -> None:
+    def end(self, _tag: str) -> None:
         if not self._depth:
             return
         self._depth -= 1

@@ -12,7 +12,7 @@ MULTIPLE_SHARE = 0.98  # of the differences that must be whole multiples of a st
 
 @dataclass(frozen=True, slots=True)
 class ChannelHealth:
-    """One channel: its usual rate [Hz], gaps, what was left out of it, its step (SI), and the share of samples missing."""
+    """One channel: usual rate [Hz], gaps [s], samples left out, step (SI), share of samples missing."""
 
     channel: str
     samples: int

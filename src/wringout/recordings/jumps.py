@@ -28,10 +28,10 @@ def step_distances(latitude: FloatArray, longitude: FloatArray) -> FloatArray:
 
 
 def position_jumps(time: FloatArray, channels: dict[str, FloatArray]) -> list[Exclusion]:
-    """Leaves out, in place, lone fixes far off their neighbours and short excursions that the speed contradicts.
+    """Leaves out, in place, lone fixes far off their neighbours and excursions that the speed contradicts.
 
-    A jump from which the receiver does not come back costs the fixes at both sides of it: which of them is right
-    cannot be known.
+    A jump from which the receiver does not come back costs the fixes at both sides of it: which of them is
+    right cannot be known.
     """
     if "latitude" not in channels or "longitude" not in channels:
         return []
@@ -58,7 +58,7 @@ def position_jumps(time: FloatArray, channels: dict[str, FloatArray]) -> list[Ex
     ):
         flags = np.zeros(len(time), dtype=np.bool_)
         flags[where] = True
-        exclusions += leave_out(time, channels, flags, ("latitude", "longitude"), reason, "jump")
+        exclusions += leave_out(time, channels, flags, ("latitude", "longitude"), reason=reason, kind="jump")
     return exclusions
 
 
@@ -75,7 +75,7 @@ def height_jumps(time: FloatArray, channels: dict[str, FloatArray]) -> list[Excl
         flags = np.zeros(len(time), dtype=np.bool_)
         flags[valid[lone]] = True
         exclusions += leave_out(
-            time, channels, flags, (name,), "jump: far off the samples before and after", "jump"
+            time, channels, flags, (name,), reason="jump: far off the samples before and after", kind="jump"
         )
     return exclusions
 
@@ -121,28 +121,42 @@ def _excursions(
                 away.extend(range(out + 1, back + 1))
                 index += 2
                 continue
-        if _lasts(
-            time, latitude, longitude, reference, out, float(distance[out] - reference[out] * period[out])
-        ):
+        if _lasts(time, latitude, longitude, reference, step=out):
             sides.extend((out, out + 1))
         index += 1
     return np.array(away, dtype=np.int64), np.unique(np.array(sides, dtype=np.int64))
 
 
 def _lasts(
+    time: FloatArray, latitude: FloatArray, longitude: FloatArray, reference: FloatArray, *, step: int
+) -> bool:
+    """Whether a step is still there from two fixes before to two after: a late time stamp's is not."""
+    wide, narrow = (
+        _excess(
+            time,
+            latitude,
+            longitude,
+            reference,
+            span=(max(step - more, 0), min(step + 1 + more, len(time) - 1)),
+        )
+        for more in (2, 0)
+    )
+    return wide > narrow / 2
+
+
+def _excess(
     time: FloatArray,
     latitude: FloatArray,
     longitude: FloatArray,
     reference: FloatArray,
-    step: int,
-    excess: float,
-) -> bool:
-    """Whether a step is still there between the fixes two before and two after: a late time stamp's is not."""
-    before, after = max(step - 2, 0), min(step + 3, len(time) - 1)
-    ends = np.array([before, after])
+    *,
+    span: tuple[int, int],
+) -> float:
+    """By how much two fixes lie farther apart than the speed between them allows [m]."""
+    first, last = span
+    ends = np.array([first, last])
     across = float(step_distances(latitude[ends], longitude[ends])[0])
-    expected = float(np.sum(reference[before:after] * np.diff(time[before : after + 1])))
-    return across - expected > excess / 2
+    return across - float(np.sum(reference[first:last] * np.diff(time[first : last + 1])))
 
 
 def _running_median(values: FloatArray, width: int) -> FloatArray:

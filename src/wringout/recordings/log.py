@@ -23,8 +23,8 @@ class Unreadable:
 class Log:
     """Samples in file order.
 
-    `time` is in seconds since 1970-01-01 UTC, NaN where the file has none; `channels` are in SI, NaN where empty;
-    `line` is each sample's line in the file, counting from 1.
+    `time` is in seconds since 1970-01-01 UTC, NaN where the file has none; `channels` are in SI, NaN where
+    empty; `line` is each sample's line in the file, counting from 1.
     """
 
     time: FloatArray

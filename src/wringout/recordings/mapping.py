@@ -21,9 +21,10 @@ class ChannelColumn:
 class ColumnMapping:
     """Where time and channels stand in a CSV.
 
-    `time_format` is 'iso' (a zone in the text), 'iso utc' (no zone in the text, it is UTC), 'unix' (seconds since 1970 UTC), or
-    'elapsed' (seconds from `elapsed_start`, ISO with zone). A date, a time and a zone in columns of their own are named
-    together with plus signs: 'Date + Time + Zone'. `zone` ('-05:00') is the zone of 'iso' texts that carry none.
+    `time_format` is 'iso' (a zone in the text), 'iso utc' (no zone in the text, it is UTC), 'unix' (seconds
+    since 1970 UTC), or 'elapsed' (seconds from `elapsed_start`, ISO with zone). A date, a time and a zone in
+    columns of their own are named together with plus signs: 'Date + Time + Zone'. `zone` ('-05:00') is the
+    zone of 'iso' texts that carry none.
 
     Lines that are blank or begin with `comment` are skipped, and `units_rows` lines under the header.
     """

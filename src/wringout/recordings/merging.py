@@ -18,10 +18,11 @@ RECEIVER = {"latitude", "longitude", "height", "ground_speed", "track", "vertica
 def merge(recordings: Sequence[Recording]) -> Recording:
     """One recording of several of the same flight, on the densest one's time base.
 
-    Channels of the others are interpolated linearly between samples no more than three of their own periods apart; beyond
-    that they are NaN. What a satellite receiver measured is never interpolated, or the smoother would count one fix
-    several times: its own moments join the time base instead. A channel that several recordings have is taken from the
-    one that samples it fastest, and what was left aside is told in the exclusions.
+    Channels of the others are interpolated linearly between samples no more than three of their own periods
+    apart; beyond that they are NaN. What a satellite receiver measured is never interpolated, or the smoother
+    would count one fix several times: its own moments join the time base instead. A channel that several
+    recordings have is taken from the one that samples it fastest, and what was left aside is told in the
+    exclusions.
 
     Raises
     ------
@@ -88,7 +89,7 @@ def _shifted(recording: Recording, seconds: float) -> Recording:
 
 def _owners(recordings: list[Recording]) -> tuple[dict[str, Recording], list[Exclusion]]:
     owner: dict[str, Recording] = {}
-    exclusions = []
+    exclusions: list[Exclusion] = []
     names = dict.fromkeys(name for recording in recordings for name in recording.channels)
     for channel in names:
         # latitude and longitude must come from one receiver

@@ -11,10 +11,11 @@ from wringout.recordings.smoothing import Measured, fitted_scale
 BLOCKS = 4  # stretches of the record that are asked …
 BLOCK_SAMPLES = 700  # … and the samples of each
 MOVING = 5.0  # m/s; a parked airplane tells nothing of the motion
-# Ratios tried, in powers of ten: jerk density over squared position noise [1/s⁵], speed noise over position noise [1/s]
+# Ratios tried, in powers of ten: jerk density over squared position noise [1/s⁵], speed noise over position
+# noise [1/s]
 JERK_RATIOS = (-5.0, 4.0)
 SPEED_RATIOS = (-2.5, 1.0)
-ROUNDS = 3
+ROUNDS, FIRST_WIDTH, NARROWING = 3, 1.5, 2.5  # of parabolas along each ratio, and the width of the first
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,7 +27,7 @@ class Noise:
     jerk_density: float
 
     def applied(self, measured: Measured, across: FloatArray | None = None) -> Measured:
-        """The measurements with these standard deviations; `across` [m/s] is what an uncertain track adds to the speed's."""
+        """The measurements with these standard deviations; a doubtful track adds `across` [m/s] to speeds."""
         count = len(measured.time)
         speed_sd = np.full(count, self.speed_sd)
         if across is not None:
@@ -40,8 +41,8 @@ def estimate_noise(
 ) -> Noise:
     """Noise and jerk density that make stretches of the record likeliest.
 
-    Only ratios are searched; the common scale is known in closed form at each (`fitted_scale`). A coarse grid, then the vertex of a
-    parabola along each ratio in turn.
+    Only ratios are searched; the common scale is known in closed form at each (`fitted_scale`). A coarse
+    grid, then the vertex of a parabola along each ratio in turn.
 
     Parameters
     ----------
@@ -62,39 +63,36 @@ def estimate_noise(
             tried[key] = _likelihood(blocks, 10.0 ** key[0], 10.0 ** key[1])
         return tried[key]
 
-    best = (0.0, -0.5)
-    width = 1.5
-    best = max(
-        (
-            (jerk, speed)
-            for jerk in np.arange(JERK_RATIOS[0], JERK_RATIOS[1] + 0.1, 1.5)
-            for speed in (np.arange(SPEED_RATIOS[0], SPEED_RATIOS[1] + 0.1, 1.0) if with_speed else (-0.5,))
-        ),
-        key=lambda pair: at(*pair)[1],
+    speeds = np.arange(SPEED_RATIOS[0], SPEED_RATIOS[1] + 0.1, 1.0) if with_speed else np.array([-0.5])
+    jerks = np.arange(JERK_RATIOS[0], JERK_RATIOS[1] + 0.1, 1.5)
+    jerk, speed = max(
+        ((float(jerk), float(speed)) for jerk in jerks for speed in speeds), key=lambda pair: at(*pair)[1]
     )
+    width = FIRST_WIDTH
     for _ in range(ROUNDS):
-        width /= 2.5
-        jerk = _vertex(best[0], width, lambda ratio: at(ratio, best[1])[1], JERK_RATIOS)
-        best = (jerk, best[1])
+        width /= NARROWING
+        near = _three(jerk, width, JERK_RATIOS)
+        jerk = _vertex(near, [at(each, speed)[1] for each in near])
         if with_speed:
-            best = (jerk, _vertex(best[1], width, lambda ratio: at(jerk, ratio)[1], SPEED_RATIOS))
+            near = _three(speed, width, SPEED_RATIOS)
+            speed = _vertex(near, [at(jerk, each)[1] for each in near])
+    best = (jerk, speed)
     scale, _ = at(*best)
     position_sd = max(scale, position_floor)
     return Noise(position_sd, max(scale * 10 ** best[1], speed_floor, 1e-3), scale**2 * 10 ** best[0])
 
 
-def _vertex(middle: float, width: float, value, limits: tuple[float, float]) -> float:
-    """The highest point near `middle`: of a parabola through it and its neighbours, or the better neighbour."""
-    low, high = max(middle - width, limits[0]), min(middle + width, limits[1])
-    points = np.array([low, middle, high])
-    heights = np.array([value(float(point)) for point in points])
-    top = int(np.argmax(heights))
-    if top != 1:
-        return float(points[top])
-    left, right = heights[1] - heights[0], heights[1] - heights[2]
-    if left + right <= 0:
-        return middle
-    return float(middle + 0.5 * width * (left - right) / (left + right))
+def _three(middle: float, width: float, limits: tuple[float, float]) -> tuple[float, float, float]:
+    return max(middle - width, limits[0]), middle, min(middle + width, limits[1])
+
+
+def _vertex(points: tuple[float, float, float], values: list[float]) -> float:
+    """Where a parabola through three points is highest, or the better end where it is highest outside."""
+    top = int(np.argmax(values))
+    left, right = values[1] - values[0], values[1] - values[2]
+    if top != 1 or left + right <= 0:
+        return points[top]
+    return points[1] + (points[2] - points[0]) / 4 * (left - right) / (left + right)
 
 
 def _blocks(measured: Measured, across: FloatArray | None) -> list[tuple[Measured, FloatArray | None]]:

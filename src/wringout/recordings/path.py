@@ -21,13 +21,14 @@ SMALLEST_SPEED_SD = 0.02
 def smooth(recording: Recording) -> Track:
     """The path with speeds and accelerations at every sample's moment, and their standard deviations.
 
-    Positions lie on a transverse Mercator map about the first fix (`projection`); speeds and accelerations are brought back to true
-    east, north and metres, so that at 100 km from the first fix they still are what a compass and a clock would give. `up` is
-    the geometric height, or pressure altitude where there is no other, as the recording has it: no datum is changed.
+    Positions lie on a transverse Mercator map about the first fix (`projection`); speeds and accelerations
+    are brought back to true east, north and metres, so that at 100 km from the first fix they still are what
+    a compass and a clock would give. `up` is the geometric height, or pressure altitude where there is no
+    other, as the recording has it: no datum is changed.
 
-    Measurement noise and the liveliness of the motion (the density of white jerk) are those that make the record likeliest
-    (`noise`). The standard deviations cover the random part of the receiver's error; an error that it keeps over minutes is in none
-    of them.
+    Measurement noise and the liveliness of the motion (the density of white jerk) are those that make the
+    record likeliest (`noise`). The standard deviations cover the random part of the receiver's error; an
+    error that it keeps over minutes is in none of them.
 
     Raises
     ------

@@ -11,7 +11,8 @@ FLATTENING = 1 / 298.257223563
 
 _N = FLATTENING / (2 - FLATTENING)
 _RECTIFYING_RADIUS = EQUATORIAL_RADIUS / (1 + _N) * (1 + _N**2 / 4 + _N**4 / 64)
-# Krüger's series to the fourth order in the third flattening: below a tenth of a millimetre within 30° of the meridian
+# Krüger's series to the fourth order in the third flattening: below a tenth of a millimetre within 30° of the
+# meridian
 _ALPHA = (
     _N / 2 - 2 * _N**2 / 3 + 5 * _N**3 / 16 + 41 * _N**4 / 180,
     13 * _N**2 / 48 - 3 * _N**3 / 5 + 557 * _N**4 / 1440,
@@ -24,7 +25,8 @@ _ALPHA = (
 class Plane:
     """Places on the map: east and north of the origin [m], map scale, and meridian convergence [rad].
 
-    A true direction less `convergence` is the direction on the map; a true length times `scale` is the length there.
+    A true direction less `convergence` is the direction on the map; a true length times `scale` is the length
+    there.
     """
 
     east: FloatArray
@@ -38,8 +40,9 @@ def project(
 ) -> Plane:
     """Places on a transverse Mercator map of true scale along the origin's meridian.
 
-    Unlike a plane by the two radii of curvature, it holds its scale to 3 in 100 000 at 50 km east or west and exactly
-    north and south, and its distortion is known at every place, so that speeds can be brought back to true ones.
+    Unlike a plane by the two radii of curvature, it holds its scale to 3 in 100 000 at 50 km east or west and
+    exactly north and south, and its distortion is known at every place, so that speeds can be brought back to
+    true ones.
 
     Parameters
     ----------
@@ -55,7 +58,8 @@ def project(
 
     Notes
     -----
-    Krüger 1912 in the form of the third flattening [Krueger1912, from memory; checked against pyproj and geographiclib].
+    Krüger 1912 in the form of the third flattening [Krueger1912, from memory; checked against pyproj and
+    geographiclib].
     """
     turned = (longitude - origin_longitude + np.pi) % (2 * np.pi) - np.pi
     if np.nanmax(np.abs(turned), initial=0.0) > np.radians(60):

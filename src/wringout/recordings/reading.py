@@ -21,7 +21,7 @@ class Reader(Protocol):
     name: str
 
     def recognises(self, head: bytes, suffix: str) -> bool:
-        """Whether a file that begins with `head` (4 KiB) and whose name ends in `suffix` is of this format."""
+        """Whether a file that begins with `head` and whose name ends in `suffix` is of this format."""
         ...
 
     def read(self, path: Path, mapping: ColumnMapping | None) -> Log:
@@ -67,7 +67,7 @@ def _fingerprint(path: Path) -> tuple[str, bytes]:
         if size > LARGEST_FILE:
             raise InputError(
                 Problem(
-                    f"the file has {size / 2**20:.0f} MiB, more than the {LARGEST_FILE // 2**20} MiB that a flight's log can need",
+                    f"the file has {size >> 20} MiB, a flight's log no more than {LARGEST_FILE >> 20}",
                     "cut the flight out of the log",
                     path.name,
                 )

@@ -54,10 +54,10 @@ class Exclusion:
 
 @dataclass(frozen=True, slots=True)
 class Recording:
-    """Samples of one flight: `time` [s] rises strictly from `start` (UTC); a channel is NaN where it has no sample.
+    """Samples of one flight: `time` [s] rises strictly from `start` (UTC); a channel is NaN without a sample.
 
-    `periods` has the own sampling period [s] of each channel that `merge` interpolated from a slower log: samples nearer than
-    that are no independent witnesses.
+    `periods` has the own sampling period [s] of each channel that `merge` interpolated from a slower log:
+    samples nearer than that are no independent witnesses.
     """
 
     name: str
@@ -71,7 +71,7 @@ class Recording:
 
 @dataclass(frozen=True, slots=True)
 class Track:
-    """The smoothed path in local east, north, up [m] about `latitude`, `longitude` [rad], with standard deviations.
+    """The smoothed path, east, north and up [m] of `latitude`, `longitude` [rad], with standard deviations.
 
     All arrays share the shape of `time`.
     """

@@ -4,18 +4,20 @@ import numpy as np
 
 from wringout.recordings.exclusion import leave_out
 from wringout.recordings.jumps import step_distances
-from wringout.recordings.recording import Exclusion, FloatArray
+from wringout.recordings.recording import Exclusion, ExclusionKind, FloatArray
 
 RECEIVER = ("latitude", "longitude", "height", "ground_speed", "track", "vertical_speed")
 SEEN_MOTION = 1.0  # m in one row; less may be standing, or drowned in the resolution
+REPEATED: ExclusionKind = "repeated"
+FROZEN: ExclusionKind = "frozen"
 STUCK = 5.0  # s; a repeat longer than this is a receiver that stood still
 
 
 def repeated_fixes(time: FloatArray, channels: dict[str, FloatArray]) -> list[Exclusion]:
     """Leaves out, in place, all but the first of equal fixes where the airplane moved on meanwhile.
 
-    A repeated fix carries a wrong time. It is told from a parked airplane by the next fix: had the receiver been asked
-    again, the speed that leads there would have shown.
+    A repeated fix carries a wrong time. It is told from a parked airplane by the next fix: had the receiver
+    been asked again, the speed that leads there would have shown.
     """
     if "latitude" not in channels or "longitude" not in channels:
         return []
@@ -29,33 +31,24 @@ def repeated_fixes(time: FloatArray, channels: dict[str, FloatArray]) -> list[Ex
     run = np.cumsum(new) - 1  # which distinct fix each sample shows
     speed = np.zeros(len(first))
     if len(first) > 1:
-        distance = step_distances(phi[first], lam[first])
-        speed[:-1] = distance / np.diff(fix_time[first])
+        speed[:-1] = step_distances(phi[first], lam[first]) / np.diff(fix_time[first])
     row = np.concatenate((np.diff(fix_time), [0.0]))
     moved = speed * row[first] > SEEN_MOTION
     repeated = ~new & moved[run]
-    stuck = np.zeros(len(first))
     ends = np.concatenate((first[1:], [len(valid)])) - 1
-    stuck = fix_time[ends] - fix_time[first]
+    stuck = (fix_time[ends] - fix_time[first] > STUCK)[run]
+    origin = np.arange(len(time))
+    origin[valid] = valid[first[run]]
     exclusions = []
     for chosen, reason, kind in (
-        (repeated & (stuck[run] <= STUCK), "fix repeated until the receiver's next", "repeated"),
-        (repeated & (stuck[run] > STUCK), "position frozen while moving", "frozen"),
+        (repeated & ~stuck, "fix repeated until the receiver's next", REPEATED),
+        (repeated & stuck, "position frozen while moving", FROZEN),
     ):
         flags = np.zeros(len(time), dtype=np.bool_)
         flags[valid[chosen]] = True
-        origin = np.arange(len(time))
-        origin[valid] = valid[first[run]]
         for name in RECEIVER[2:]:  # the rest of the same fix was repeated with it
             if name in channels:
                 values = channels[name]
                 values[flags & (values == values[origin])] = np.nan
-        exclusions += leave_out(
-            time,
-            channels,
-            flags,
-            ("latitude", "longitude"),
-            reason,
-            "repeated" if kind == "repeated" else "frozen",
-        )
+        exclusions += leave_out(time, channels, flags, ("latitude", "longitude"), reason=reason, kind=kind)
     return exclusions

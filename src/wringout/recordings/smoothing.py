@@ -1,10 +1,11 @@
 """The optimal smoother of a moving point, solved as one banded system.
 
-The Rauch–Tung–Striebel recursion [RTS1965] computes the mean and the marginal variances of a Gaussian whose precision
-matrix is block tridiagonal. The same figures come from one banded Cholesky factorisation and its mirror image, in compiled
-code and without a loop over samples; the likelihood falls out beside them.
+The Rauch–Tung–Striebel recursion [RTS1965] computes the mean and the marginal variances of a Gaussian whose
+precision matrix is block tridiagonal. The same figures come from one banded Cholesky factorisation and its
+mirror image, in compiled code and without a loop over samples; the likelihood falls out beside them.
 
-State of one axis: position p, speed v, acceleration a. Between moments dt apart, with white jerk of density q,
+State of one axis: position p, speed v, acceleration a. Between moments dt apart, with white jerk of density
+q,
 
     x' = F x + w,   F = [1 dt dt²/2; 0 1 dt; 0 0 1],   cov w = q [dt⁵/20 dt⁴/8 dt³/6; · dt³/3 dt²/2; · · dt].
 """
@@ -27,7 +28,8 @@ FIRST_STATE = np.array([1e5, 3e2, 3e1])
 class Measured:
     """Measurements of one or more axes that share their noise.
 
-    `position` and `speed` have shape (n, axes), NaN where there is none (then in every axis); `position_sd` and `speed_sd` have shape (n,).
+    `position` and `speed` have shape (n, axes), NaN where there is none (then in every axis); `position_sd`
+    and `speed_sd` have shape (n,).
     """
 
     time: FloatArray
@@ -85,10 +87,10 @@ def smooth_axes(measured: Measured, jerk_density: float) -> Smoothed:
 
 
 def fitted_scale(measured: Measured, jerk_density: float) -> tuple[float, float]:
-    """The common factor of all standard deviations that makes the measurements likeliest, and the log likelihood there.
+    """The factor on all standard deviations that makes the measurements likeliest, and the log likelihood.
 
-    `jerk_density` and the measurements' standard deviations need be right only relative to each other: with the factor c, they
-    become c² q and c r.
+    `jerk_density` and the measurements' standard deviations need be right only relative to each other: with
+    the factor c, they become c² q and c r.
     """
     from scipy.linalg import cholesky_banded
 
@@ -189,7 +191,7 @@ def _system(measured: Measured, jerk_density: float) -> _System:
 def _mean(
     system: _System, factor: FloatArray, measured: Measured, jerk_density: float, refinements: int = 1
 ) -> FloatArray:
-    """The likeliest states, shape (states, 3, axes); refined, as the system's own residual is known to full precision."""
+    """The likeliest states, shape (states, 3, axes); refined, as the residual is known to full precision."""
     from scipy.linalg import cho_solve_banded
 
     axes = measured.position.shape[1]
@@ -217,8 +219,9 @@ def _mean(
 def _marginals(band: FloatArray, factor: FloatArray) -> FloatArray:
     """Diagonal blocks of the inverse, shape (states, 3, 3).
 
-    Eliminating everything before a state leaves Sᴸ = L Lᵀ of the factor's diagonal block; everything after it, the same of the mirrored
-    system, Sᴿ. The marginal precision is Sᴸ + Sᴿ − D with D the block itself, which both contain.
+    Eliminating everything before a state leaves Sᴸ = L Lᵀ of the factor's diagonal block; everything after
+    it, the same of the mirrored system, Sᴿ. The marginal precision is Sᴸ + Sᴿ − D with D the block itself,
+    which both contain.
     """
     from scipy.linalg import cholesky_banded
 
