@@ -255,6 +255,53 @@ def test_figures_are_named_svg() -> None:
     )
 
 
+def test_figure_that_cannot_be_drawn_is_named() -> None:
+    """A line of gaps only costs its own figure, and the appendix says which and why; the rest is printed."""
+    line = next(curve for curve in WHOLE.curves if curve.name == "landing distance against elevation")
+    gap = np.full_like(line.x, np.nan)
+    curves = tuple(
+        replace(curve, median=gap, low=gap, high=gap) if curve.name == line.name else curve
+        for curve in WHOLE.curves
+    )
+    holed = replace(WHOLE, curves=curves, dossier=replace(WHOLE.dossier, claims=()))
+    drawn = drawn_figures(holed)
+    assert [item.key for item in drawn if item.reason] == ["landing distance"]
+    assert "landing-distance" not in figures(holed)
+    said = repr(content(holed, drawn))
+    assert "Figures not drawn" in said
+    assert "nothing to show on the axis" in said
+    assert pdf(holed).startswith(b"%PDF")
+
+
+def test_fifth_configuration_gets_a_figure_of_its_own() -> None:
+    """More lines than a figure holds go on in a further figure; none is left out."""
+    name = "take-off distance against elevation"
+    line = next(curve for curve in WHOLE.curves if curve.name == name)
+    five = tuple(replace(line, configuration=f"gear {number}") for number in range(5))
+    drawn = [
+        item
+        for item in drawn_figures(replace(WHOLE, curves=five))
+        if item.key.startswith("take-off distance")
+    ]
+    assert [item.name for item in drawn] == ["take-off-distance", "take-off-distance-2"]
+    said = " ".join(item.alt for item in drawn)
+    assert all(f"gear {number}" in said for number in range(5))
+
+
+def test_card_of_any_name_keeps_its_figures() -> None:
+    """A card's figures are found by its name, whatever signs that holds, and get files of their own."""
+    card = replace(WHOLE.dossier.cards[0], name="Flight 1/A")
+    flown = replace(WHOLE.flights[0], card=card)
+    other = replace(WHOLE.flights[1], card=replace(WHOLE.flights[1].card, name="flight 1 a"))
+    named = replace(WHOLE, flights=(flown, other), loadings={"Flight 1/A": WHOLE.loadings["flight-1"]})
+    drawn = drawn_figures(named)
+    assert len({item.name for item in drawn}) == len(drawn)
+    said = repr(content(named, drawn)["sections"])
+    assert all(
+        f"'{name}'" in said for name in ("flight-flight-1-a", "flight-flight-1-a-2", "loading-flight-1-a")
+    )
+
+
 def test_report_is_written_into_the_dossier(tmp_path: Path) -> None:
     """The report and its figures are written under report/ of the dossier, the report first."""
     placed = replace(WHOLE, dossier=replace(WHOLE.dossier, root=tmp_path))

@@ -15,9 +15,8 @@ from wringout.charts.theme import Look, config
 Spec = dict[str, Any]
 
 _SCHEMA = "https://vega.github.io/schema/vega-lite/v6.4.json"  # an identifier; nothing is fetched from there
-_NUMBER_AND_UNIT = re.compile(
-    r"(?<=\d) (?=(?:\d{3}|[A-Za-z]{1,3}|US gal|°[CF]|%|m²|kg/m³|[A-Za-z]+/[a-zA-Z]+)(?![\w-]))"
-)
+_UNITS = r"\d{3}|[A-Za-z]{1,3}|US gal|°[CF]|%|m²|kg/m³|[A-Za-z]+/[a-zA-Z]+"
+_NUMBER_AND_UNIT = re.compile(rf"(?<=flaps) (?=\S)|(?<=\d) (?=(?:{_UNITS})(?![\w-]))")
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,7 +124,7 @@ def title_lines(title: str, width: float, look: Look) -> list[str]:
 
 
 def bound(text: str) -> str:
-    """The text with every number held to its unit, so that no line ends between them."""
+    """The text with every number held to its unit (and flaps to their setting): no line ends between them."""
     return _NUMBER_AND_UNIT.sub("\u00a0", text)
 
 

@@ -119,7 +119,9 @@ def _panels(recording: Recording, track: Track, units: Units, look: Look) -> lis
     foot = 0.0
     for time, values, name, unit, share, colour in reversed(wanted):
         extent = share * unit_height
-        axis = scale(name, unit, [values], extent, room=0.0, ticks=max(2, round(share)))
+        # An airspeed indicator's noise about nought is no reason to rule a scale below it.
+        shown = np.maximum(values, 0.0) if unit == units.speed else values
+        axis = scale(name, unit, [shown], extent, room=0.0, ticks=max(2, round(share)))
         panels.insert(0, _Panel(axis, foot, time, values, colour))
         foot += extent + gap
     return panels

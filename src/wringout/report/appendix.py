@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from wringout.quantity.dimensions import Dimension
@@ -77,14 +78,17 @@ def learnt_blocks(evaluation: Evaluation, figures: dict[str, Block]) -> list[Blo
                 "± one standard uncertainty; taught: how much of the prior's uncertainty is gone",
             )
         )
-    if "points-against-fit" in figures:
-        blocks.append(figures["points-against-fit"])
+    if "points against fit" in figures:
+        blocks.append(figures["points against fit"])
     blocks += [text(message) for message in fit.messages]
     return blocks
 
 
-def appendix_blocks(evaluation: Evaluation) -> list[Block]:
-    """Every reduced point; what was left out and why; health of the recordings; files; software; cautions."""
+def appendix_blocks(evaluation: Evaluation, missing: Sequence[tuple[str, str]] = ()) -> list[Block]:
+    """Every reduced point; what was left out and why; health of the recordings; files; software; cautions.
+
+    `missing` are figures that could not be drawn, with the reason.
+    """
     units = evaluation.dossier.units
     made = evaluation.points
     blocks: list[Block] = [
@@ -97,6 +101,9 @@ def appendix_blocks(evaluation: Evaluation) -> list[Block]:
         for flight in evaluation.flights
     ]
     blocks += _left_out(evaluation)
+    if missing:
+        columns = (Column("figure"), Column("why it is not drawn", stretch=1))
+        blocks.append(table(columns, [list(row) for row in missing], title="Figures not drawn", dense=True))
     blocks += _health(evaluation)
     blocks += _files(evaluation)
     blocks.append(heading("Cautions"))

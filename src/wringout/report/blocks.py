@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from math import floor, isfinite, log10
 from typing import Any, Literal
@@ -37,6 +37,11 @@ def heading(words: str, level: int = 2) -> Block:
 def caution(body: str) -> Block:
     """One quiet paragraph with a rust rule beside it."""
     return {"type": "caution", "text": body}
+
+
+def numbered(figures: Mapping[str, Block], key: str) -> list[Block]:
+    """The figure of that key and those that go on with it ('stall', 'stall 2', …)."""
+    return [block for name, block in figures.items() if name == key or name.startswith(f"{key} ")]
 
 
 def stack(*blocks: Block, note: Sequence[str] = ()) -> Block:

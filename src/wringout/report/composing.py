@@ -51,9 +51,9 @@ def content(
     """
     dossier = evaluation.dossier
     airplane = dossier.airplane
-    blocks = {
-        item.name: _figure_block(item) for item in (drawn_figures(evaluation) if drawn is None else drawn)
-    }
+    every = drawn_figures(evaluation) if drawn is None else drawn
+    blocks = {item.key: _figure_block(item) for item in every if item.svg}
+    missing = [(item.key, item.reason) for item in every if item.reason]
     drawing = blocks.pop("airplane", None)
     palette = PRINT.palette
     said: dict[str, Any] = {
@@ -84,7 +84,7 @@ def content(
             _section("Handling", handling_blocks(evaluation), new_page=False),
             _section("Missions", mission_blocks(evaluation, blocks), new_page=False),
             _section("What the flights taught", learnt_blocks(evaluation, blocks), new_page=False),
-            _section("Appendix", appendix_blocks(evaluation)),
+            _section("Appendix", appendix_blocks(evaluation, missing)),
         ],
     }
     return {name: _bound(part) for name, part in said.items()}

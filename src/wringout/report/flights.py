@@ -30,7 +30,7 @@ def flight_blocks(evaluation: Evaluation, figures: dict[str, Block]) -> list[Blo
     ]
     for flight in flights:
         card = flight.card
-        for name in (f"flight-{card.name}", f"track-{card.name}"):
+        for name in (f"flight {card.name}", f"track {card.name}"):
             if name in figures:
                 block = figures[name]
                 block["note"] = (

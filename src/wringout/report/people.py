@@ -6,7 +6,19 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from wringout.quantity.showing import show
-from wringout.report.blocks import Block, Cell, Column, fail, heading, lead, number, stack, table, text
+from wringout.report.blocks import (
+    Block,
+    Cell,
+    Column,
+    fail,
+    heading,
+    lead,
+    number,
+    numbered,
+    stack,
+    table,
+    text,
+)
 from wringout.report.words import capital, counted, listed
 
 if TYPE_CHECKING:
@@ -49,19 +61,12 @@ def mission_blocks(evaluation: Evaluation, figures: dict[str, Block]) -> list[Bl
     if answers:
         words = [f"{mission.mission.name}: {mission.outcome}" for mission in answers]
         blocks.append(lead(f"{capital(listed(words))}."))
-    if "payload-range" in figures:
-        block = figures["payload-range"]
-        block["note"] = [
-            "thin line: what mass alone would allow",
-            *(
-                line
-                for result in evaluation.payload_range.values()
-                for line in dict.fromkeys(result.assumptions)
-            ),
-        ]
-        block["note"] = list(dict.fromkeys(block["note"]))
+    for block in numbered(figures, "payload and range"):
+        said = ["thin line: what mass alone would allow"]
+        said += [line for result in evaluation.payload_range.values() for line in result.assumptions]
+        block["note"] = list(dict.fromkeys(said))
         blocks.append(block)
-        blocks += [text(result.sentence) for result in list(evaluation.payload_range.values())[1:]]
+    blocks += [text(result.sentence) for result in list(evaluation.payload_range.values())[1:]]
     for mission in answers:
         blocks += _mission(mission, units)
     return blocks

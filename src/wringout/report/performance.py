@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from itertools import zip_longest
 from typing import TYPE_CHECKING
 
 from wringout.quantity.dimensions import Dimension
@@ -15,6 +16,7 @@ from wringout.report.blocks import (
     estimates,
     lead,
     number,
+    numbered,
     origin_words,
     table,
 )
@@ -26,8 +28,7 @@ if TYPE_CHECKING:
     from wringout.evaluation.evaluation import Evaluation
     from wringout.model.question import Prediction, Question
 
-_ORDER = ("position-error", "stall", "speed-power", "climb-speed", "climb-altitude")
-_FIELD_NAMES = tuple(name.replace(" ", "-") for name in FIELD)
+_ORDER = ("position error", "stall", "speed and power", "climb and speed", "climb and altitude")
 
 
 def performance_blocks(evaluation: Evaluation, figures: dict[str, Block]) -> list[Block]:
@@ -43,8 +44,7 @@ def performance_blocks(evaluation: Evaluation, figures: dict[str, Block]) -> lis
         )
     ]
     for name in _ORDER:
-        if name in figures:
-            block = figures[name]
+        for block in numbered(figures, name):
             block["note"] = _note(name, evaluation)
             blocks.append(block)
     if air:
@@ -81,7 +81,7 @@ def _note(name: str, evaluation: Evaluation) -> list[str]:
     made = evaluation.points
     if name == "stall":
         return [f"{origin_words(point.origin)}, flaps {point.conditions.flap}" for point in made.stalls]
-    if name == "speed-power":
+    if name == "speed and power":
         condition = next(
             line.condition for line in evaluation.curves if line.name == "cruise speed against power"
         )
@@ -91,13 +91,13 @@ def _note(name: str, evaluation: Evaluation) -> list[str]:
             *(origin_words(point.origin) for point in made.levels),
         ]
     if name.startswith("climb"):
-        curve = f"rate of climb against {name.removeprefix('climb-')}"
+        curve = f"rate of climb against {name.removeprefix('climb and ')}"
         condition = next(line.condition for line in evaluation.curves if line.name == curve)
         return [
             f"lines: {condition}",
             *(origin_words(point.origin) for point in made.climbs if point.power == "full"),
         ]
-    if name == "position-error":
+    if name == "position error":
         return [
             "GPS legs: true airspeed from ground velocities, wind solved with it",
             "band: 90 %, where it was measured",
@@ -110,15 +110,12 @@ def field_blocks(evaluation: Evaluation, figures: dict[str, Block]) -> list[Bloc
     units = evaluation.dossier.units
     blocks: list[Block] = [lead(evaluation.answer[1])]
     condition = next((line.condition for line in evaluation.curves if "against elevation" in line.name), "")
-    pairs = [
-        [figures[name] for name in names if name in figures] for names in (_FIELD_NAMES[:2], _FIELD_NAMES[2:])
-    ]
-    for pair in pairs:
-        if pair:
-            note = (
-                f"Lines: {condition}. Dots: as flown, brought to the lines' conditions by the fit, 90 % bars."
-            )
-            blocks.append({"type": "pair", "figures": pair, "note": [note]})
+    note = f"Lines: {condition}. Dots: as flown, brought to the lines' conditions by the fit, 90 % bars."
+    for names in (FIELD[:2], FIELD[2:]):
+        found = [numbered(figures, name) for name in names]
+        for pair in zip_longest(*found):
+            both = [block for block in pair if block is not None]
+            blocks.append({"type": "pair", "figures": both, "note": [note]})
     blocks += _flown(evaluation, units)
     ground = [item for item in evaluation.predictions if item.question.quantity in FIELD]
     if ground:

@@ -47,7 +47,7 @@ def write_report(evaluation: Evaluation, *, paper: str = "a4") -> tuple[str, ...
 
     drawn = drawn_figures(evaluation)
     files = {"report/report.pdf": _printed(evaluation, drawn, paper)}
-    files |= {f"report/figures/{item.name}.svg": item.titled.encode() for item in drawn}
+    files |= {f"report/figures/{item.name}.svg": item.titled.encode() for item in drawn if item.svg}
     for path, data in files.items():
         write_file(evaluation.dossier.root, path, data)
     return tuple(files)
@@ -59,7 +59,7 @@ def sources(evaluation: Evaluation, drawn: Sequence[Drawn], paper: str) -> dict[
     return {
         "main.typ": _TEMPLATE.read_bytes(),
         "content.json": json.dumps(data, ensure_ascii=False, allow_nan=False).encode(),
-        **{f"figures/{item.name}.svg": item.svg.encode() for item in drawn},
+        **{f"figures/{item.name}.svg": item.svg.encode() for item in drawn if item.svg},
     }
 
 

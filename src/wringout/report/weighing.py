@@ -90,7 +90,7 @@ def _row_columns(units: Units) -> tuple[Column, ...]:
 def _loading(card: str, report: LoadingReport, units: Units, figures: dict[str, Block]) -> list[Block]:
     blocks: list[Block] = []
     parts: list[Block] = []
-    figure = next((block for name, block in figures.items() if name == f"loading-{card}"), None)
+    figure = figures.get(f"loading {card}")
     if figure is not None:
         rows = [
             f"{row.name}: {show(row.mass, units.mass, digits=1)} at {show(row.arm, units.arm, digits=0)}"
