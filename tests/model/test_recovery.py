@@ -6,10 +6,12 @@ import numpy as np
 import pytest
 
 from tests.model.invented import airplane, flown_by, planned, true_vector
+from wringout.airplane.airplane import Engine, Propeller
 from wringout.model import before, fit, parameters, predict_each
 from wringout.model.fit import Fit
 from wringout.model.question import Question
 from wringout.model.vehicles import theta_of
+from wringout.problems import InputError
 from wringout.reduction.points import Points
 
 EVALUATIONS = 10
@@ -134,3 +136,58 @@ def test_the_same_seed_gives_the_same_fit(evaluations: list[tuple[np.ndarray, Po
     _, points, fitted = evaluations[2]
     again = fit(airplane(), points, seed=2, draws=600)
     np.testing.assert_array_equal(again.draws, fitted.draws)
+
+
+def test_a_figure_that_is_no_number_is_left_out_and_told(
+    evaluations: list[tuple[np.ndarray, Points, Fit]],
+) -> None:
+    """An air distance of zero and a rate that is missing: said, without residuals, and the fit stands."""
+    _, points, clean = evaluations[3]
+    first, climb = points.landings[0], points.climbs[0]
+    landing = replace(first, air_distance=replace(first.air_distance, value=0.0))
+    missing = replace(climb, rate_of_climb=replace(climb.rate_of_climb, value=float("nan")))
+    spoiled = replace(points, landings=(landing, *points.landings[1:]), climbs=(missing, *points.climbs[1:]))
+    fitted = fit(airplane(), spoiled, seed=1, draws=200)
+    assert len(fitted.residuals) == len(clean.residuals) - 2
+    told = [message for message in fitted.messages if "left out" in message]
+    assert told == [
+        f"rate of climb of {climb.origin.point} is not a number that can be compared and was left out",
+        f"landing air distance of {first.origin.point} is not a number that can be compared and was left out",
+    ]
+    assert np.max(np.abs(fitted.optimum - clean.optimum) / np.sqrt(np.diag(clean.covariance))) < 1.0
+
+
+def test_a_point_of_an_unknown_configuration_is_refused() -> None:
+    """The airplane has no floats: the point is named."""
+    points = planned()
+    first = points.stalls[0]
+    wrong = replace(first, conditions=replace(first.conditions, configuration="floats"))
+    with pytest.raises(InputError, match="floats"):
+        fit(airplane(), replace(points, stalls=(wrong,)), seed=1)
+
+
+@pytest.mark.parametrize(
+    "changes",
+    [
+        {"engine": Engine("turbocharged", 149e3, 45.0, critical_altitude=3000.0)},
+        {"engine": Engine("electric", 149e3, 45.0, battery_energy=2e8)},
+        {"propeller": Propeller("fixed pitch", 1.95, polar_slope=1.7, polar_intercept=-0.056)},
+    ],
+)
+def test_other_engines_and_propellers_are_fitted_alike(changes: dict[str, object]) -> None:
+    """A turbocharged engine, a motor and a fixed-pitch propeller: answers near their own truth."""
+    made = airplane(**changes)
+    rng = np.random.default_rng(17)
+    vector = true_vector(made, planned(), rng, spread=0.3)
+    points = flown_by(made, planned(), vector, rng)
+    fitted = fit(made, points, seed=1, draws=400)
+    theta = theta_of(parameters(made, points), vector[None, :])
+    draw = [theta[result.parameter.name][0, 0] for result in fitted.parameters]
+    none = {"performance": 0.0, "take-off": 0.0, "landing": 0.0}
+    true = replace(fitted, draws=np.array([draw]), scatter_scales=none)
+    for truth, answer in zip(
+        predict_each(made, true, QUESTIONS), predict_each(made, fitted, QUESTIONS), strict=True
+    ):
+        assert answer.estimate.sd is not None
+        assert abs(answer.estimate.value - truth.estimate.value) < 3.0 * answer.estimate.sd
+    assert not any(residual.outlier for residual in fitted.residuals)

@@ -122,6 +122,8 @@ def _refuse(airplane: Airplane, question: Question) -> None:
         problems.append(
             Problem(f"a power of {fraction:g} of rated is not possible", "ask with more than 0, up to 1")
         )
+    if question.quantity == "fuel flow" and airplane.engine.kind == "electric":
+        problems.append(Problem("an electric airplane has no fuel flow", "ask for its endurance another way"))
     if question.speed is not None and not question.speed > 0.0:
         problems.append(Problem("a speed must be above zero", "ask with a calibrated airspeed"))
     if problems:

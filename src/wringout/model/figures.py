@@ -8,6 +8,7 @@ first order they add a low-rank part to the noise covariance, so that nothing is
 
 from collections.abc import Callable, Hashable, Mapping
 from dataclasses import dataclass
+from math import isfinite, log
 from typing import Literal
 
 import numpy as np
@@ -18,6 +19,8 @@ from wringout.quantity.estimate import Estimate
 from wringout.reduction.points import Origin
 
 FloatArray = NDArray[np.float64]
+UNSTATED = 0.03  # relative sd of a figure that came without one (common practice, no source)
+SAYS_NOTHING = 1e4
 FAR = 1e9  # stands for the infinite distance of a take-off that cannot be made
 Family = Literal["performance", "take-off", "landing"]
 Deviations = Mapping[str, FloatArray | float]  # kind → size applied, in units of its sd; broadcasts to (k, n)
@@ -39,15 +42,26 @@ class Figure:
     family: Family
 
     @property
+    def usable(self) -> bool:
+        """Whether the measurement is finite, and positive where it is compared by logarithm."""
+        value = self.measured.value
+        return isfinite(value) and (value > 0.0 or not self.log)
+
+    @property
     def compared(self) -> float:
-        """The measured value in the space in which it is compared."""
-        return float(np.log(self.measured.value)) if self.log else self.measured.value
+        """The measured value in the space in which it is compared; any where it is not usable."""
+        if not self.usable:
+            return 0.0
+        return log(self.measured.value) if self.log else self.measured.value
 
     @property
     def noise(self) -> float:
-        """Standard uncertainty of the measurement in that space."""
-        sd = self.measured.sd or 0.0
-        return sd / self.measured.value if self.log else sd
+        """Standard uncertainty of the measurement there; too wide to say anything where it is not usable."""
+        if not self.usable:
+            return SAYS_NOTHING
+        size = abs(self.measured.value)
+        sd = UNSTATED * size if self.measured.sd is None else self.measured.sd
+        return sd / size if self.log else sd
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,6 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from wringout.airplane.airplane import Airplane
+from wringout.airplane.lookups import configuration, flap
 from wringout.model.covariances import FAMILIES
 from wringout.model.fit import Fit, Parameter, ParameterResult, Residual
 from wringout.model.flown import flown
@@ -14,8 +15,16 @@ from wringout.model.parameters import in_fit_space, natural, parameters, techniq
 from wringout.model.settling import Settled, groups_of, settle
 from wringout.model.vehicles import theta_of
 from wringout.model.wording import convergence, identifiability, scatter_words
+from wringout.problems import InputError, Problem
 from wringout.quantity.estimate import Estimate
-from wringout.reduction.points import Points
+from wringout.reduction.points import (
+    ClimbPoint,
+    LandingPoint,
+    LevelPoint,
+    Points,
+    StallPoint,
+    TakeoffPoint,
+)
 
 FloatArray = NDArray[np.float64]
 
@@ -43,9 +52,7 @@ def fit(airplane: Airplane, points: Points, *, seed: int, draws: int = DRAWS) ->
     Raises
     ------
     InputError
-        An unusable override of a prior.
-    KeyError
-        A point of a configuration or flap setting that the airplane has not.
+        An unusable override of a prior; a point of a configuration or flap setting that the airplane has not.
 
     Notes
     -----
@@ -54,6 +61,7 @@ def fit(airplane: Airplane, points: Points, *, seed: int, draws: int = DRAWS) ->
     the optimum, so optimum, covariance, the scales of the scatter and the set of outliers are found in turn
     until they settle. The posterior is normal in fit space (Laplace) with the curvature at the optimum.
     """
+    _refuse_unknown(airplane, points)
     priors = parameters(airplane, points)
     groups = groups_of(airplane, points)
     moments = np.array([in_fit_space(prior) for prior in priors])
@@ -73,12 +81,14 @@ def fit(airplane: Airplane, points: Points, *, seed: int, draws: int = DRAWS) ->
         )
     found = settle(priors, groups, mean, sd)
     names = [f"{figure.what} of {figure.origin.point}" for figure in found.noise.figures]
+    unusable = [name for name, figure in zip(names, found.noise.figures, strict=True) if not figure.usable]
     set_aside = [name for name, aside in zip(names, found.aside, strict=True) if aside]
     results = _results(priors, found.optimum.values, found.optimum.covariance)
     messages = (
-        convergence(found.optimum, found.settled, set_aside, len(names)),
+        convergence(found.optimum, found.settled, set_aside, len(names) - len(unusable)),
         *scatter_words(found.scales, [figure.family for figure in found.noise.figures]),
         *identifiability(results, found.optimum.covariance),
+        *(f"{name} is not a number that can be compared and was left out" for name in unusable),
         *unused(points),
     )
     return Fit(
@@ -92,6 +102,25 @@ def fit(airplane: Airplane, points: Points, *, seed: int, draws: int = DRAWS) ->
         flown=flown(points),
         scatter_scales=dict(zip(FAMILIES, found.scales.tolist(), strict=True)),
     )
+
+
+def _refuse_unknown(airplane: Airplane, points: Points) -> None:
+    every: tuple[StallPoint | LevelPoint | ClimbPoint | TakeoffPoint | LandingPoint, ...] = (
+        *points.stalls,
+        *points.levels,
+        *points.climbs,
+        *points.takeoffs,
+        *points.landings,
+    )
+    problems: list[Problem] = []
+    for point in every:
+        try:
+            configuration(airplane, point.conditions.configuration)
+            flap(airplane, point.conditions.flap)
+        except InputError as error:
+            problems.extend(problem.at(field=f"point {point.origin.point}") for problem in error.problems)
+    if problems:
+        raise InputError(*problems)
 
 
 def before(fitted: Fit, *, seed: int) -> Fit:
@@ -142,6 +171,7 @@ def _residuals(found: Settled) -> tuple[Residual, ...]:
         for figure, fitted, z, aside in zip(
             found.noise.figures, found.fitted, found.standardised, found.aside, strict=True
         )
+        if figure.usable
     )
 
 
