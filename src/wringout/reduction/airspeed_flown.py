@@ -29,7 +29,8 @@ def true_by_indicator(
 ) -> Estimate | None:
     """True airspeed from indicated airspeed through position error and the air's state.
 
-    None where it was not recorded. `extra_sd` [m/s] is what lag or a moving needle adds.
+    None where it was not recorded or rested on zero. `extra_sd` [m/s] is what lag or a moving
+    needle adds.
     """
     indicated = flown.measure(measure)
     if indicated is None:
@@ -107,7 +108,7 @@ def gps_airspeeds(tracks: Sequence[GroundTrack], field: WindField) -> GpsAirspee
     ground = np.array([one.velocity for one in tracks])
     air = ground[:, :2] - wind
     speed = np.sqrt(np.sum(air**2, axis=1) + ground[:, 2] ** 2)
-    direction = air / speed[:, None]
+    direction = air / np.maximum(speed, 1.0)[:, None]
     count = len(tracks)
     along = np.zeros((count, 2 * count))
     excess = np.zeros(count)
@@ -115,7 +116,7 @@ def gps_airspeeds(tracks: Sequence[GroundTrack], field: WindField) -> GpsAirspee
         along[row, 2 * row : 2 * row + 2] = east, north
         across = np.array([-north, east])
         own = covariance[2 * row : 2 * row + 2, 2 * row : 2 * row + 2]
-        excess[row] = across @ own @ across / (2.0 * speed[row])
+        excess[row] = across @ own @ across / (2.0 * max(speed[row], 1.0))
     own_sd = np.array([one.sd for one in tracks])
     shared = along @ covariance @ along.T
     return GpsAirspeeds(speed - excess, shared + np.diag(own_sd**2 + excess**2), own_sd)

@@ -16,12 +16,12 @@ from wringout.physics.atmosphere import (
     pressure_at,
     standard_pressure,
 )
-from wringout.physics.constants import GAS_CONSTANT_AIR, GRAVITY, LAPSE_RATE
+from wringout.physics.constants import GAS_CONSTANT_AIR, GRAVITY, LAPSE_RATE, TROPOPAUSE
 from wringout.problems import InputError, Problem
 from wringout.quantity.dimensions import Dimension
 from wringout.quantity.estimate import Estimate
 from wringout.reduction.assign import Assigned
-from wringout.reduction.flown import Flight, middle, span
+from wringout.reduction.flown import PLAUSIBLE, Flight, middle, plausible, span
 from wringout.reduction.fuel_burn import FuelBurn
 from wringout.reduction.points import Conditions
 from wringout.reduction.propagation import propagate_scalar
@@ -47,10 +47,10 @@ def height_offset(flight: Flight, assigned: Assigned, strips: Sequence[Strip]) -
         return Estimate(0.0, GPS_HEIGHT_SD, Dimension.LENGTH, "heights above mean sea level as the card says")
     elevations = {strip.name: strip.elevation for strip in strips}
     differences = [
-        elevations[point.strip] - manoeuvre.measures["strip_height"].value
+        elevations[point.strip] - height.value
         for point, manoeuvres in assigned
         for manoeuvre in manoeuvres
-        if point.strip in elevations and "strip_height" in manoeuvre.measures
+        if point.strip in elevations and (height := plausible(manoeuvre, "strip_height")) is not None
     ]
     if differences:
         return Estimate(
@@ -140,16 +140,18 @@ def channel_mean(flight: Flight, manoeuvre: Manoeuvre, channel: str) -> Estimate
 
     Its measure where there is one, else from the recording's samples.
     """
-    measure = manoeuvre.measures.get(channel)
-    if measure is not None and np.isfinite(measure.value):
+    measure = plausible(manoeuvre, channel)
+    if measure is not None:
         return measure
     values = flight.recording.channels.get(channel)
     if values is None:
         return None
+    low, high = PLAUSIBLE[channel]
     inside = (
         (flight.recording.time >= manoeuvre.start)
         & (flight.recording.time <= manoeuvre.end)
-        & np.isfinite(values)
+        & (values >= low)
+        & (values <= high)
     )
     if not inside.any():
         return None
@@ -172,9 +174,9 @@ def _height(flight: Flight, manoeuvre: Manoeuvre, offset: Estimate, strip: Strip
     if strip is not None and manoeuvre.kind in {"take-off", "landing"}:
         return Estimate(strip.elevation, 2.0, Dimension.LENGTH, f"elevation of {strip.name}")
     for name in ("height", "strip_height"):
-        if name in manoeuvre.measures:
-            value = manoeuvre.measures[name].value
-            return Estimate(value + offset.value, offset.sd, Dimension.LENGTH, offset.source)
+        measure = plausible(manoeuvre, name)
+        if measure is not None:
+            return Estimate(measure.value + offset.value, offset.sd, Dimension.LENGTH, offset.source)
     value = float(np.interp(middle(manoeuvre), flight.track.time, flight.track.up))
     return Estimate(value + offset.value, offset.sd, Dimension.LENGTH, offset.source)
 
@@ -249,6 +251,8 @@ def _pressure(
 
 def _carried_up(qnh: float, elevation: float, temperature: float, height: float) -> float:
     """Pressure at a height by hydrostatics from the station's pressure and temperature, standard lapse."""
+    if not -1000.0 < height < TROPOPAUSE:
+        raise ValueError(f"the recording's height of {height:.0f} m is no height that an airplane reached")
     station = float(pressure_at(qnh, elevation))
     aloft = temperature - LAPSE_RATE * (height - elevation)
     return station * float((aloft / temperature) ** (GRAVITY / (GAS_CONSTANT_AIR * LAPSE_RATE)))

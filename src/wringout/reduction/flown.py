@@ -1,5 +1,6 @@
 """A flight as reduction takes it up: its card, its recording, and the manoeuvres found in it."""
 
+import math
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 
@@ -8,6 +9,32 @@ from wringout.manoeuvres.manoeuvre import Manoeuvre
 from wringout.quantity.estimate import Estimate
 from wringout.recordings.recording import Recording, Track
 from wringout.reduction.points import Conditions, Origin
+
+# What a light airplane's figures lie between, SI: wide enough for all of them, too narrow for a fault.
+_AIRSPEED = (5.0, 150.0)
+_GROUND_SPEED = (1.0, 150.0)
+PLAUSIBLE: dict[str, tuple[float, float]] = {
+    "indicated_airspeed": _AIRSPEED,
+    "minimum_indicated_airspeed": _AIRSPEED,
+    "warning_indicated_airspeed": _AIRSPEED,
+    "lift_off_ground_speed": _GROUND_SPEED,
+    "touchdown_ground_speed": _GROUND_SPEED,
+    "obstacle_ground_speed": _GROUND_SPEED,
+    "outside_air_temperature": (200.0, 330.0),
+    "pressure_altitude": (-1000.0, 11_000.0),
+    "height": (-1000.0, 11_000.0),
+    "strip_height": (-1000.0, 7000.0),
+    "strip_slope": (-0.5, 0.5),
+    "ground_roll": (3.0, 5000.0),
+    "air_distance": (0.0, 5000.0),
+    "roll_track": (-7.0, 7.0),
+    "rate_of_climb": (-60.0, 60.0),
+    "pressure_altitude_rate": (-60.0, 60.0),
+    "entry_rate": (-1.0, 10.0),
+    "engine_speed": (1.0, 200.0),
+    "manifold_pressure": (5000.0, 300_000.0),
+    "fuel_flow": (1e-8, 1e-3),
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,9 +78,20 @@ class Flown:
         return span(self.flight, self.manoeuvre)
 
     def measure(self, name: str) -> Estimate | None:
-        """A measure of the manoeuvre, None where the recording has no such channel."""
-        found = self.manoeuvre.measures.get(name)
-        return found if found is not None and found.sd is not None and found.value == found.value else None
+        """A measure of the manoeuvre, None where there is none to be believed."""
+        return plausible(self.manoeuvre, name)
+
+
+def plausible(manoeuvre: Manoeuvre, name: str) -> Estimate | None:
+    """A measure of a manoeuvre with its uncertainty; None where there is none or it is none of an airplane's.
+
+    A needle that rests on zero, a frozen channel's zero kelvin or a distance of nothing measure nothing.
+    """
+    found = manoeuvre.measures.get(name)
+    if found is None or found.sd is None or not math.isfinite(found.sd):
+        return None
+    low, high = PLAUSIBLE.get(name, (-math.inf, math.inf))
+    return found if low <= found.value <= high else None
 
 
 def middle(manoeuvre: Manoeuvre) -> float:

@@ -47,7 +47,7 @@ def missing(one: Flown, names: tuple[str, ...]) -> LeftOut | None:
     return LeftOut(
         one.flight.card.name,
         one.point.id,
-        f"the {one.point.kind} of {one.span} has no {' and no '.join(absent)}",
+        f"the {one.point.kind} of {one.span} has no plausible {' and no '.join(absent)}",
     )
 
 
@@ -91,10 +91,7 @@ def _slope(one: Flown, strip: Strip | None, uphill: float) -> Estimate:
     both = f"{100 * stated.value:.1f} % as stated for {strip.name}, {100 * measured.value:.1f} % as recorded"
     if chi_squared > 9.0:
         return Estimate(
-            stated.value,
-            max(sd, abs(stated.value - measured.value)),
-            Dimension.SLOPE,
-            f"{both}: they disagree",
+            stated.value, STRIP_SLOPE_SD, Dimension.SLOPE, f"{both}: they disagree, as stated used"
         )
     return Estimate(mean, sd, Dimension.SLOPE, both)
 

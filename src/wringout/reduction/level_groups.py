@@ -11,7 +11,7 @@ from wringout.physics.airspeed import calibrated_from_true
 from wringout.physics.constants import SEA_LEVEL_DENSITY
 from wringout.problems import InputError
 from wringout.quantity.estimate import Estimate
-from wringout.reduction.flown import Flown, middle, timestamp
+from wringout.reduction.flown import Flown, middle, plausible, timestamp
 from wringout.reduction.gps_legs import GpsLegs, solve
 from wringout.reduction.points import LeftOut
 from wringout.reduction.propagation import propagate
@@ -110,7 +110,7 @@ def _clusters(groups: Sequence[LevelGroup]) -> list[list[LevelGroup]]:
 
 def _height(group: LevelGroup) -> float:
     track = group.flown.flight.track
-    measure = group.flown.manoeuvre.measures.get("height")
+    measure = group.flown.measure("height")
     return (
         measure.value if measure is not None else float(np.interp(group.flown.middle, track.time, track.up))
     )
@@ -174,7 +174,7 @@ def _solve(cluster: Sequence[LevelGroup]) -> SolvedLevels:
 
 def _offsets(group: LevelGroup) -> FloatArray | None:
     """By how much each leg was faster than its group, by the airspeed indicator, as true airspeed [m/s]."""
-    readings = [leg.measures.get("indicated_airspeed") for leg in group.legs]
+    readings = [plausible(leg, "indicated_airspeed") for leg in group.legs]
     if any(reading is None for reading in readings):
         return None
     indicated = np.array([reading.value for reading in readings if reading is not None])

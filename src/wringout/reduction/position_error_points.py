@@ -139,7 +139,8 @@ def _approach_to_stall(one: Flown) -> _Reading | None:
     if channel is None:
         return None
     start, end = (break_time(one) - seconds for seconds in APPROACH)
-    inside = (recording.time >= start) & (recording.time <= end) & np.isfinite(channel)
+    # A needle that rests on zero says nothing, nor does a missing sample.
+    inside = (recording.time >= start) & (recording.time <= end) & (channel > 0.0)
     if np.count_nonzero(inside) < 2:
         return None
     rate = one.measure("entry_rate")

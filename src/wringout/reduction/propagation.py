@@ -75,7 +75,8 @@ def combine(values: Sequence[float], sds: Sequence[float]) -> tuple[float, float
     degree of freedom fewer than readings) says whether the readings may be combined at all.
     """
     reading = np.asarray(values, dtype=float)
-    weight = 1.0 / np.square(np.asarray(sds, dtype=float))
+    # A reading cannot be surer than its own rounding.
+    weight = 1.0 / np.square(np.maximum(np.asarray(sds, dtype=float), 1e-9 * (1.0 + np.abs(reading))))
     mean = float(np.sum(weight * reading) / np.sum(weight))
     return mean, float(1.0 / np.sqrt(np.sum(weight))), float(np.sum(weight * (reading - mean) ** 2))
 

@@ -1,13 +1,14 @@
 """Every manoeuvre of a dossier reduced to test points: the whole of reduction on one page."""
 
-from collections.abc import Iterable, Sequence
-from typing import TypeVar
+from collections.abc import Callable, Iterable, Sequence
+from typing import Concatenate, ParamSpec, TypeVar
 
 from wringout.airplane.airplane import Airplane
 from wringout.dossier.dossier import Strip
+from wringout.problems import InputError
 from wringout.reduction.classical import classical_results
 from wringout.reduction.climb_points import climb_point
-from wringout.reduction.flown import Flight
+from wringout.reduction.flown import Flight, Flown
 from wringout.reduction.in_conditions import in_conditions
 from wringout.reduction.landing_points import landing_point
 from wringout.reduction.level_groups import LevelGroup, SolvedLevels, solve_levels
@@ -19,6 +20,7 @@ from wringout.reduction.takeoff_points import takeoff_point
 from wringout.reduction.wind_aloft import WindField, as_estimates, turn_winds
 
 Made = TypeVar("Made")
+P = ParamSpec("P")
 
 
 def reduce(flights: Sequence[Flight], airplane: Airplane, strips: Sequence[Strip]) -> Points:
@@ -54,7 +56,7 @@ def reduce(flights: Sequence[Flight], airplane: Airplane, strips: Sequence[Strip
 
     levels = level_points(airplane, solved)
     climbs, unclimbed = _parted(
-        climb_point(one, curves[one.point.flap], field)
+        _attempt(climb_point, one, curves[one.point.flap], field)
         for one in singles
         if one.point.kind in {"climb", "glide"}
     )
@@ -62,12 +64,12 @@ def reduce(flights: Sequence[Flight], airplane: Airplane, strips: Sequence[Strip
         airplane, [one for one in singles if one.point.kind == "stall"], curves, field
     )
     takeoffs, unlifted = _parted(
-        takeoff_point(one, airplane, by_name.get(one.point.strip or ""), curves[one.point.flap])
+        _attempt(takeoff_point, one, airplane, by_name.get(one.point.strip or ""), curves[one.point.flap])
         for one in singles
         if one.point.kind == "take-off"
     )
     landings, unlanded = _parted(
-        landing_point(one, airplane, by_name.get(one.point.strip or ""), curves[one.point.flap])
+        _attempt(landing_point, one, airplane, by_name.get(one.point.strip or ""), curves[one.point.flap])
         for one in singles
         if one.point.kind == "landing"
     )
@@ -94,6 +96,17 @@ def _solve(
         solved.extend(found)
         left.extend(undetermined)
     return solved, left
+
+
+def _attempt(
+    make: Callable[Concatenate[Flown, P], Made | LeftOut], one: Flown, *rest: P.args, **named: P.kwargs
+) -> Made | LeftOut:
+    """A point, or why a formula refused its figures."""
+    try:
+        return make(one, *rest, **named)
+    except (InputError, ValueError) as error:
+        reason = error.problems[0].sentence() if isinstance(error, InputError) else str(error)
+        return LeftOut(one.flight.card.name, one.point.id, f"{one.span}: {reason}")
 
 
 def _parted(results: Iterable[Made | LeftOut]) -> tuple[tuple[Made, ...], tuple[LeftOut, ...]]:

@@ -45,7 +45,7 @@ def stall_points(
         if one.point.power == "part":
             reason = "a stall at part power stands for no standard condition; fly it at idle or full power"
             left.append(LeftOut(one.flight.card.name, one.point.id, reason))
-        elif speed is None:
+        elif speed is None or not speed.value > 0.0:
             reason = f"the stall of {one.span} has no indicated airspeed, and no level legs give the wind"
             left.append(LeftOut(one.flight.card.name, one.point.id, reason))
         else:
