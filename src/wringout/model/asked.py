@@ -208,7 +208,10 @@ def _reach(question: Question, kind: str, chosen: str, like: Sequence[Flown], no
     if beyond_mass > NEAR_MASS:
         reach += beyond_mass / MASS_REACH
         notes.append(f"the mass is {100.0 * beyond_mass:.0f} % outside those flown")
-    if question.quantity != "service ceiling" and kind != "stall":
+    if question.quantity == "service ceiling":
+        highest = max(row.pressure_altitude[1] for row in like)
+        notes.append(f"climbs were flown up to {highest:.0f} m: what lies above is the model's")
+    elif kind != "stall":
         beyond = _beyond(question.pressure_altitude, [row.pressure_altitude for row in like])
         if beyond > NEAR_ALTITUDE:
             reach += beyond / ALTITUDE_REACH
