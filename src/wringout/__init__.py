@@ -1,1 +1,1 @@
-"""wringout: what a light airplane will really do for your work, from its description and its flight recordings."""
+"""wringout: what a light airplane will really do for your work, from its papers and its flight recordings."""

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import hashlib
+import json
+from collections.abc import Mapping
 from functools import cache
 from importlib import metadata, resources
 from importlib.resources.abc import Traversable
@@ -54,6 +56,27 @@ def save_result(root: Path, stage: str, key: str, data: bytes) -> None:
     for old in path.parent.glob("*.npz"):
         if old != path:
             old.unlink(missing_ok=True)
+
+
+def write_files(root: Path, stage: str, key: str, files: Mapping[str, bytes]) -> None:
+    """Write a stage's files for people, and note under its key what was written."""
+    for path, data in files.items():
+        write_file(root, path, data)
+    noted = {path: digest(data) for path, data in files.items()}
+    save_result(root, stage, key, json.dumps(noted).encode())
+
+
+def files_written(root: Path, stage: str, key: str) -> tuple[str, ...] | None:
+    """The files that `write_files` wrote under this key, or None unless each is still there as it was."""
+    noted = load_result(root, stage, key)
+    if noted is None:
+        return None
+    try:
+        files = json.loads(noted)
+        unchanged = all(digest((root / path).read_bytes()) == sha for path, sha in files.items())
+    except (OSError, ValueError, AttributeError):
+        return None
+    return tuple(files) if unchanged else None
 
 
 def _path(root: Path, stage: str, key: str) -> Path:

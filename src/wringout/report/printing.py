@@ -42,14 +42,20 @@ def pdf(evaluation: Evaluation, *, paper: str = "a4") -> bytes:
 
 
 def write_report(evaluation: Evaluation, *, paper: str = "a4") -> tuple[str, ...]:
-    """Write the report and its figures under `report/` of the dossier; their paths in it, the PDF first."""
-    from wringout.dossier import write_file
+    """Write the report and its figures under `report/` of the dossier; their paths in it, the PDF first.
 
+    Nothing is written again where the same evaluation's files are still there as they were written.
+    """
+    from wringout.dossier.store import digest, files_written, write_files
+
+    root, key = evaluation.dossier.root, digest(evaluation.key.encode(), paper.encode())
+    written = files_written(root, "report", key)
+    if written is not None:
+        return written
     drawn = drawn_figures(evaluation)
     files = {"report/report.pdf": _printed(evaluation, drawn, paper)}
-    files |= {f"report/figures/{item.name}.svg": item.titled.encode() for item in drawn if item.svg}
-    for path, data in files.items():
-        write_file(evaluation.dossier.root, path, data)
+    files |= {f"report/figures/{item.name}.svg": item.titled.encode() for item in drawn}
+    write_files(root, "report", key, files)
     return tuple(files)
 
 
