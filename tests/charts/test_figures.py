@@ -165,6 +165,26 @@ def test_point_that_fits_lies_on_its_line() -> None:
     assert np.isnan(at_conditions_of(line, 9000.0, exact)[0])
 
 
+def test_points_of_one_height_stand_side_by_side() -> None:
+    """Points flown at one density altitude are moved apart across by their width, not up or down."""
+    first = WHOLE.points.takeoffs[0]
+    twins = [replace(first, origin=replace(first.origin, point=name)) for name in ("T1", "T2", "T3")]
+    residuals = [
+        replace(item, origin=replace(item.origin, point=name))
+        for item in RESIDUALS
+        for name in ("T1", "T2", "T3")
+        if item.origin == first.origin
+    ]
+    spec = field_figure("take-off distance", CURVES, twins, residuals, units=UNITS, look=PRINT)
+    layers = spec["layer"][0]["layer"]
+    dots = next(layer["data"]["values"] for layer in layers if layer["mark"].get("size") == PRINT.dot**2)
+    assert len({row["y"] for row in dots}) == 1
+    across = sorted(row["x"] for row in dots)
+    low, high = spec["layer"][0]["encoding"]["x"]["scale"]["domain"]
+    steps = np.diff(across) * spec["width"] / (high - low)
+    assert steps == pytest.approx([PRINT.dot, PRINT.dot], abs=0.02)
+
+
 def test_part_of_a_figure_is_not_the_figure() -> None:
     """A take-off whose air distance has no residual is not shown as a whole distance."""
     origin = WHOLE.points.takeoffs[0].origin

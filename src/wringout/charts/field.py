@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass, replace
 from typing import Literal
 
 import numpy as np
@@ -19,6 +20,7 @@ from wringout.charts.grammar import (
     labels,
     measured,
     series_of,
+    spread,
 )
 from wringout.charts.lines import Line, at_conditions_of, claimed, named, of_origin
 from wringout.charts.scales import scale
@@ -28,6 +30,7 @@ from wringout.dossier.dossier import Units
 from wringout.model.fit import Residual
 from wringout.physics.atmosphere import altitude_of_density
 from wringout.quantity.showing import show
+from wringout.quantity.units import to_si
 from wringout.reduction.points import LandingPoint, TakeoffPoint
 
 FieldQuantity = Literal[
@@ -99,7 +102,7 @@ def field_figure(
         ),
         look,
     )
-    flown = [(point, of_origin(residuals, point.origin, _PARTS[quantity])) for point in points]
+    dots = _dots(frame, quantity, chosen, points, residuals)
     layers: Layers = []
     for index, line in enumerate(chosen):
         colour = series_of(look, index)
@@ -107,7 +110,15 @@ def field_figure(
     for index, line in enumerate(chosen):
         colour = series_of(look, index)
         layers += fitted(frame, line.x, line.median, colour.mark, flown=line.flown)
-        layers += _points(frame, line, flown, colour.mark)
+        mine = dots.get(line.configuration, [])
+        layers += measured(
+            frame,
+            [dot.height for dot in mine],
+            [dot.value for dot in mine],
+            [dot.sd for dot in mine],
+            colour.mark,
+            [dot.note for dot in mine],
+        )
     layers += claim_flags(
         frame,
         [
@@ -126,24 +137,43 @@ def field_figure(
     )
 
 
-def _points(
+@dataclass(frozen=True, slots=True)
+class _Dot:
+    """A point at its line's conditions; `height` is where it stands, beside others of its own height."""
+
+    height: float
+    value: float
+    sd: float
+    note: str
+
+
+def _dots(
     frame: Frame,
-    line: Line,
-    flown: Sequence[tuple[TakeoffPoint | LandingPoint, tuple[Residual, ...]]],
-    colour: str,
-) -> Layers:
-    x, y, sd, notes = [], [], [], []
-    for point, found in flown:
-        if point.conditions.configuration != line.configuration or not found:
-            continue
-        height = float(altitude_of_density(point.conditions.density.value))
-        value, spread = at_conditions_of(line, height, found)
-        if np.isfinite(value):
-            x.append(height)
-            y.append(value)
-            sd.append(spread)
-            notes.append(f"{point.origin.card}, {point.origin.point}: {point.technique}")
-    return measured(frame, x, y, sd, colour, notes) if x else []
+    quantity: FieldQuantity,
+    lines: Sequence[Line],
+    points: Sequence[TakeoffPoint | LandingPoint],
+    residuals: Sequence[Residual],
+) -> dict[str, list[_Dot]]:
+    """The points that have all their residuals, by configuration; those of one height stand side by side."""
+    found: list[tuple[str, _Dot]] = []
+    for line in lines:
+        for point in points:
+            parts = of_origin(residuals, point.origin, _PARTS[quantity])
+            if point.conditions.configuration != line.configuration or not parts:
+                continue
+            height = float(altitude_of_density(point.conditions.density.value))
+            value, sd = at_conditions_of(line, height, parts)
+            note = f"{point.origin.card}, {point.origin.point}: {point.technique}"
+            if np.isfinite(value):
+                found.append((line.configuration, _Dot(height, value, sd, note)))
+    if not found:
+        return {}
+    places = frame.x.along(frame.x.shown([dot.height for _, dot in found]))
+    beside = to_si(frame.x.at(spread(places, frame.look.dot)), frame.x.unit)
+    by_configuration: dict[str, list[_Dot]] = {}
+    for (configuration, dot), height in zip(found, beside, strict=True):
+        by_configuration.setdefault(configuration, []).append(replace(dot, height=float(height)))
+    return by_configuration
 
 
 def _names(frame: Frame, lines: Sequence[Line]) -> Layers:

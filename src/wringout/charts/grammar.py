@@ -96,6 +96,8 @@ def measured(  # noqa: PLR0917 - x and y with their uncertainties read best in t
     """Measured points in SI: filled dots, their bars the 90 % interval (1.645 standard uncertainties)."""
     look = frame.look
     x, y, y_sd = (np.asarray(part, dtype=np.float64) for part in (x, y, y_sd))
+    if x.size == 0:
+        return []
     reach = 1.645 * np.nan_to_num(y_sd)
     note = list(notes) or [""] * len(x)
     data = rows(

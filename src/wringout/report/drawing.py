@@ -117,7 +117,7 @@ def _flights(evaluation: Evaluation) -> Making:
     for flight in evaluation.flights:
         card, track, found = flight.card, flight.track, flight.manoeuvres
         minutes = (float(track.time[-1]) - float(track.time[0])) / 60.0
-        title = f"{card.title}: {counted_kinds(found)} in {minutes:.0f} minutes"
+        title = f"{card.title}: {counted_kinds(found)} in {minutes:.0f}\u00a0minutes"
         yield (
             f"flight {card.name}",
             partial(flight_figure, flight.recording, track, found, units, title=title, look=WIDE),

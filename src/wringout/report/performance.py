@@ -110,7 +110,10 @@ def field_blocks(evaluation: Evaluation, figures: dict[str, Block]) -> list[Bloc
     units = evaluation.dossier.units
     blocks: list[Block] = [lead(evaluation.answer[1])]
     condition = next((line.condition for line in evaluation.curves if "against elevation" in line.name), "")
-    note = f"Lines: {condition}. Dots: as flown, brought to the lines' conditions by the fit, 90 % bars."
+    note = (
+        f"Lines: {condition}. Dots: as flown, brought to the lines' conditions by the fit, side by side "
+        "where their heights are equal; bars: 90 %."
+    )
     for names in (FIELD[:2], FIELD[2:]):
         found = [numbered(figures, name) for name in names]
         for pair in zip_longest(*found):

@@ -99,8 +99,6 @@ def _claim(verdict: Verdict) -> Block:
         "chance": "" if verdict.probability is None else f"probability {chance(verdict)}",
         "reason": capital(verdict.reason),
         "evidence": [{"kind": row.kind, "arithmetic": row.arithmetic} for row in verdict.evidence],
-        "assumptions": f"Not stated, so assumed: {'; '.join(verdict.assumptions)}."
-        if verdict.assumptions
-        else "",
+        "assumptions": f"{capital('; '.join(verdict.assumptions))}." if verdict.assumptions else "",
         "origins": list(dict.fromkeys(origins)),
     }
