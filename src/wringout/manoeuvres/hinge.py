@@ -103,8 +103,8 @@ def hinge(
     inside = inside[:: len(inside) // MOST_SAMPLES + 1]
     time, values = height.time[inside], height.values[inside]
     middle = float(np.median(values))
-    whitening = _whitening(time, height.noise, height.wander)
-    right = whitening @ (values - middle)
+    whiten = _whitening(time, height.noise, height.wander)
+    right = whiten(values - middle)
     # at least two heights on either side, or the fit has nothing to hold on to
     tried: FloatArray = np.arange(time[1], time[-2] + GRID / 2, GRID, dtype=np.float64)
     curves = CURVES[direction]
@@ -114,10 +114,10 @@ def hinge(
     columns = _columns(
         direction * (time - moment[:, None]), x - at_wheels[:, None], [curves[each] for each in kind]
     )
-    seen = np.einsum("ij,kjc->kic", whitening, columns, optimize=True)
+    seen = whiten(columns.transpose(1, 0, 2)).transpose(1, 0, 2)
     prior = np.diag([0.0, SLOPE_SD**-2, RATE_SD**-2])
     normal = seen.transpose(0, 2, 1) @ seen + prior
-    covariance = np.linalg.inv(normal + 1e-12 * np.eye(3))
+    covariance: FloatArray = np.linalg.inv(normal + 1e-12 * np.eye(3)).astype(np.float64)
     solution = np.einsum("kab,kb->ka", covariance, seen.transpose(0, 2, 1) @ right)
     cost = np.sum((right - np.einsum("kic,kc->ki", seen, solution)) ** 2, axis=1)
     cost += solution[:, 1] ** 2 / SLOPE_SD**2
@@ -155,12 +155,29 @@ def hinge(
     )
 
 
-def _whitening(time: FloatArray, noise: float, wander: float) -> FloatArray:
-    """The matrix that turns jitter and random walk into independent errors of one."""
-    since = time - time[0]
-    covariance = wander**2 * np.minimum(since[:, None], since[None, :]) + noise**2 * np.eye(len(time))
-    whitening: FloatArray = np.linalg.inv(np.linalg.cholesky(covariance)).astype(np.float64)
-    return whitening
+def _whitening(time: FloatArray, noise: float, wander: float) -> Callable[[FloatArray], FloatArray]:
+    """What turns jitter and random walk along the first axis into independent errors of one.
+
+    The steps from height to height have a tridiagonal covariance [derived]: the walk of one step and the
+    jitter of both its ends, which it shares with the steps beside it.
+    """
+    from scipy.linalg import cholesky_banded
+
+    covariance = np.empty((2, len(time)))
+    covariance[0] = wander**2 * np.diff(time, prepend=time[0]) + 2 * noise**2
+    covariance[0, 0] = noise**2
+    covariance[1] = -(noise**2)
+    diagonal, below = cholesky_banded(covariance, lower=True)
+
+    def whiten(values: FloatArray) -> FloatArray:
+        white: FloatArray = np.diff(values, axis=0, prepend=np.zeros_like(values[:1]))
+        white[0] /= diagonal[0]
+        for row in range(1, len(white)):  # few samples, each with thousands of columns
+            white[row] -= below[row - 1] * white[row - 1]
+            white[row] /= diagonal[row]
+        return white
+
+    return whiten
 
 
 def _columns(since: FloatArray, rolled: FloatArray, curves: list[Curve]) -> FloatArray:
