@@ -55,7 +55,7 @@ def answer_questions(dossier: Dossier, points: Points, fit: Fit, verdicts: tuple
         answer=three_sentences(dossier, fit, flown[0], verdicts),
         headlines=headlines(dossier, fit, flown[0]),
         predictions=predict_each(airplane, fit, asked),
-        curves=curves_of(airplane, dossier.units, fit, flown),
+        curves=curves_of(airplane, dossier.units, points, fit, flown),
         payload_range={name: payload_range_of(dossier, fit, name) for name in flown},
         missions=answer_missions(dossier, fit),
     )

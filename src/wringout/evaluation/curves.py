@@ -16,8 +16,9 @@ from wringout.model.fit import Fit
 from wringout.model.question import PredictedQuantity, Question
 from wringout.quantity import Dimension, show
 from wringout.recordings.recording import FloatArray
+from wringout.reduction.points import Points
 
-ALTITUDES = np.linspace(0.0, 5000.0, 11)
+ALTITUDES = np.linspace(0.0, 7000.0, 15)
 ELEVATIONS = np.linspace(0.0, 2500.0, 11)
 POWER_FRACTIONS = np.linspace(0.45, 0.80, 8)
 
@@ -53,23 +54,26 @@ LINES = (
     *(Line(quantity, "pressure_altitude", Dimension.LENGTH, Dimension.LENGTH) for quantity in _FIELD_LENGTHS),
     Line("full-throttle speed", "pressure_altitude", Dimension.LENGTH, Dimension.SPEED),
     Line("cruise speed", "power_fraction", Dimension.RATIO, Dimension.SPEED),
-    Line("stall speed", "mass", Dimension.MASS, Dimension.SPEED),
 )
+STALL = Line("stall speed", "mass", Dimension.MASS, Dimension.SPEED)
 
 
-def curves_of(airplane: Airplane, units: Units, fit: Fit, flown: tuple[str, ...]) -> tuple[Curve, ...]:
-    """Every line of the report for every configuration flown, at maximum mass on a standard day."""
-    return tuple(
-        _curve(airplane, units, fit, configuration, line) for configuration in flown for line in LINES
+def curves_of(
+    airplane: Airplane, units: Units, points: Points, fit: Fit, flown: tuple[str, ...]
+) -> tuple[Curve, ...]:
+    """Every line of the report at maximum mass on a standard day, by configuration flown; stalls by flap."""
+    stalled = {point.conditions.flap for point in points.stalls}
+    return (
+        *(_curve(airplane, units, fit, configuration, line) for configuration in flown for line in LINES),
+        *(
+            replace(_curve(airplane, units, fit, flown[0], STALL, flap=flap.name), flown=flap.name in stalled)
+            for flap in airplane.flaps
+        ),
     )
 
 
 def _curve(
-    airplane: Airplane,
-    units: Units,
-    fit: Fit,
-    configuration: str,
-    line: Line,
+    airplane: Airplane, units: Units, fit: Fit, configuration: str, line: Line, *, flap: str | None = None
 ) -> Curve:
     quantity, along = line.quantity, line.along
     mass = maximum_mass(airplane, configuration)
@@ -77,7 +81,7 @@ def _curve(
         quantity,
         configuration,
         mass,
-        flap=airplane.flaps[-1].name if quantity == "stall speed" else None,
+        flap=flap,
         surface=SURFACE,
         pressure_altitude=usual_heights(units).cruise if quantity == "cruise speed" else 0.0,
     )
