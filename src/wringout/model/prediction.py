@@ -224,7 +224,7 @@ def _shaft_power(ready: _Ready) -> FloatArray:
 
 def _cruise_speed(ready: _Ready, discrepancy: _Discrepancy) -> FloatArray:
     speed = level_speed(ready.vehicle, ready.air, _shaft_power(ready))
-    return speed * discrepancy.factor(scatter.FULL_THROTTLE_SPEED, "speed")
+    return speed * discrepancy.factor(scatter.CRUISE_SPEED, "speed")
 
 
 def _full_throttle_speed(ready: _Ready, discrepancy: _Discrepancy) -> FloatArray:
