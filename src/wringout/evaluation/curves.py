@@ -18,7 +18,7 @@ from wringout.quantity import Dimension, show
 from wringout.recordings.recording import FloatArray
 from wringout.reduction.points import Points
 
-ALTITUDES = np.linspace(0.0, 7000.0, 15)
+ALTITUDES = np.linspace(0.0, 5000.0, 11)
 ELEVATIONS = np.linspace(0.0, 2500.0, 11)
 POWER_FRACTIONS = np.linspace(0.45, 0.80, 8)
 
@@ -116,6 +116,9 @@ def _along(airplane: Airplane, fit: Fit, base: Question, along: str) -> FloatArr
     if along == "speed":
         stall = predict(airplane, fit, replace(base, quantity="stall speed", flap=airplane.flaps[0].name))
         return np.linspace(1.15, 2.2, 11) * stall.estimate.value
+    if base.quantity == "rate of climb":
+        ceiling = predict(airplane, fit, replace(base, quantity="service ceiling")).estimate.value
+        return np.linspace(0.0, np.clip(1.03 * ceiling, 1000.0, 12000.0), 11)
     return ELEVATIONS if base.quantity in _FIELD_LENGTHS else ALTITUDES
 
 
