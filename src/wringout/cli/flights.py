@@ -39,7 +39,7 @@ def flights(folder: Path = Path(), /, *, card: str | None = None, json: bool = F
     json
         Answer as JSON, in SI, with every event and measure.
     """
-    from wringout.cli.output import print_json, progress, table
+    from wringout.cli.output import print_json, progress, say, table
     from wringout.evaluation import find_flights
     from wringout.quantity import as_json, show
 
@@ -81,6 +81,8 @@ def flights(folder: Path = Path(), /, *, card: str | None = None, json: bool = F
             }
         )
         return 0
+    if not found:
+        say("No flight is found: no card, or not this card, names a recording.")
     units = {"entry_rate": "kt/s"} | {name: getattr(dossier.units, name) for name in dossier.units.__slots__}
 
     def tell_one(m: Manoeuvre) -> str:

@@ -60,7 +60,7 @@ def points(folder: Path = Path(), /, *, json: bool = False) -> int:
     json
         Answer as JSON, in SI.
     """
-    from wringout.cli.output import print_json, progress, table
+    from wringout.cli.output import print_json, progress, say, table
     from wringout.evaluation import reduce_points
     from wringout.quantity import show
 
@@ -73,6 +73,8 @@ def points(folder: Path = Path(), /, *, json: bool = False) -> int:
     def figure(value: Estimate | None, kind: str) -> str:
         return "" if value is None else show(value.value, getattr(dossier.units, kind, kind), value.sd)
 
+    if not any(getattr(reduced, name) for name, _, _ in KINDS):
+        say("No point is reduced yet: no card names a recording that shows one.")
     for name, title, columns in KINDS:
         rows: tuple[Point, ...] = getattr(reduced, name)
         if rows:

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from math import isfinite
 from pathlib import Path
 from typing import Annotated, get_args
 
 from cyclopts import Parameter
 
 from wringout.cli.options import quantity_option
-from wringout.model.question import PredictedQuantity, Question
+from wringout.dossier.dossier import Dossier
+from wringout.model.question import PredictedQuantity, Prediction, Question
 from wringout.problems import InputError, Problem
 from wringout.quantity import Dimension
 
@@ -52,7 +54,7 @@ def predict(
     """One performance figure at your mass, height, air, wind and ground, with its 90 % interval."""
     from wringout.cli.output import caution, print_json, progress, say
     from wringout.evaluation import ask, fit_model
-    from wringout.quantity import as_json, show
+    from wringout.quantity import as_json
 
     if quantity not in get_args(PredictedQuantity):
         raise InputError(
@@ -74,7 +76,7 @@ def predict(
         temperature=quantity_option("temperature", temperature, Dimension.TEMPERATURE),
         head_wind=quantity_option("head-wind", head_wind, Dimension.SPEED),
         slope=quantity_option("slope", slope, Dimension.SLOPE),
-        surface=surface,
+        surface=_surface(surface, dossier),
         power_fraction=quantity_option("power", power, Dimension.RATIO),
         speed=quantity_option("speed", speed, Dimension.SPEED),
         technique=technique,
@@ -87,11 +89,28 @@ def predict(
             | {"low": answer.low, "high": answer.high, "interval": 0.9, "notes": list(answer.notes)}
         )
         return 0
-    say(
-        f"{quantity.capitalize()}: {show(answer.estimate.value, unit, answer.estimate.sd)} "
-        f"(nine in ten between {show(answer.low, unit)} and {show(answer.high, unit)})."
-    )
+    say(f"{quantity.capitalize()}: {_interval(answer, unit)}.")
     for note in answer.notes:
         say(f"  {note}")
     caution("the approved flight manual governs; this figure is for evaluation, not for dispatch.")
     return 0
+
+
+def _interval(answer: Prediction, unit: str) -> str:
+    from wringout.claims.words import readable
+
+    middle, low = readable(answer.estimate.value, unit), readable(answer.low, unit)
+    if not isfinite(answer.high):
+        return f"{middle}, nine in ten from {low} to where it cannot be done at all"
+    return f"{middle}, nine in ten between {low} and {readable(answer.high, unit)}"
+
+
+def _surface(name: str, dossier: Dossier) -> str:
+    """The surface, if a table, a strip or a card knows it; a slip of the pen is no new kind of ground."""
+    from wringout.airplane import unknown_name
+    from wringout.physics.ground import SURFACES
+
+    known = (*SURFACES, *(strip.surface for strip in dossier.strips))
+    if name not in known:
+        raise InputError(unknown_name("surface", name, known).at(field="--surface"))
+    return name

@@ -98,6 +98,7 @@ def three_sentences(
             Question("fuel flow", configuration, mass, None, cruise, power_fraction=CRUISE_POWER),
         ],
     )
+    flown = "" if fit.residuals else "Nothing is flown yet; by what such airplanes usually do: "
     useful = mass - empty_mass(airplane, configuration).mass.value
     fuel = airplane.fuel.density * sum(tank.usable for tank in airplane.tanks)
     heavy = show(mass, units.mass, digits=0)
@@ -107,11 +108,11 @@ def three_sentences(
         f"tanks {show(useful - fuel, units.mass, digits=0)} of that is left for people and things."
     )
     ground = (
-        f"At {heavy} on level {SURFACE}, {place}, it needs {_between(takeoff, units.distance)} to clear "
-        f"15 m, and {_between(landing, units.distance)} from 15 m to a stop."
+        f"{flown}At {heavy} on level {SURFACE}, {place}, it needs {_between(takeoff, units.distance)} "
+        f"to clear 15 m, and {_between(landing, units.distance)} from 15 m to a stop."
     )
     journey = (
-        f"It climbs at {_round(climb, units.vertical_speed)} from sea level and cruises at "
+        f"{flown}It climbs at {_round(climb, units.vertical_speed)} from sea level and cruises at "
         f"{_round(speed, units.speed)} on {_round(flow, units.fuel_flow)}; {_findings(verdicts)}."
     )
     return lifts, ground, journey

@@ -102,25 +102,29 @@ def evaluate(root: Path, progress: Progress = silent) -> Evaluation:
 
 
 def _stages(dossier: Dossier, progress: Progress) -> Stages:
-    return Stages(dossier.root, total=len(dossier.cards) + 4, progress=progress)
+    return Stages(
+        dossier.root, total=sum(bool(card.recordings) for card in dossier.cards) + 4, progress=progress
+    )
 
 
 def _flights(dossier: Dossier, stages: Stages) -> tuple[tuple[Flight, ...], tuple[str, ...]]:
+    """The flights of the cards that name a recording, and their keys; the other cards are yet to be flown."""
+    cards = [card for card in dossier.cards if card.recordings]
     hashes = dict(dossier.files)
     airplane = fingerprint(dossier.airplane, Airplane)
     keys: dict[str, str] = {}
     found: dict[str, Flight] = {}
-    for card in dossier.cards:
+    for card in cards:
         raw = tuple(hashes[recording.path].encode() for recording in card.recordings)
         stage = f"flight {card.name}"
         keys[card.name] = stages.key(stage, (fingerprint(card, Card), airplane, *raw))
         kept = stages.kept(stage, Flight, keys[card.name])
         if kept is not None:
             found[card.name] = kept
-    for flight in find_each(dossier, tuple(card for card in dossier.cards if card.name not in found)):
+    for flight in find_each(dossier, tuple(card for card in cards if card.name not in found)):
         name = flight.card.name
         found[name] = stages.keep(f"flight {name}", Flight, keys[name], flight)
-    names = [card.name for card in dossier.cards]
+    names = [card.name for card in cards]
     return tuple(found[name] for name in names), tuple(keys[name] for name in names)
 
 
