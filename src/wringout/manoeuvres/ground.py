@@ -47,7 +47,9 @@ def contacts(motion: Motion, height: Height | None) -> tuple[Contact, ...]:
     if height is None:
         return tuple(slow)
     joined = _joined(motion, height, slow)
-    touches = _touches(motion, height, joined)
+    touches = [
+        touch for touch in _touches(motion, height, joined) if _flown_between(motion, height, touch, joined)
+    ]
     return tuple(sorted((*joined, *touches), key=lambda contact: contact.start))
 
 
@@ -136,6 +138,16 @@ def _touches(motion: Motion, height: Height, known: list[Contact]) -> list[Conta
         if (off is None and slowest < SURE_TOUCH) or (off is not None and abs(off) < allowed):
             found.append(Contact(start, end, False))
     return found
+
+
+def _flown_between(motion: Motion, height: Height, touch: Contact, known: list[Contact]) -> bool:
+    """Whether a touch is none of a landing roll's or a take-off run's own fast parts."""
+    before = [contact.end for contact in known if contact.end <= touch.start]
+    after = [contact.start for contact in known if contact.start >= touch.end]
+    ground = motion.at(height.up, (touch.start + touch.end) / 2)
+    return (not before or flew(motion, height, before[-1], touch.start, ground=ground)) and (
+        not after or flew(motion, height, touch.end, after[0], ground=ground)
+    )
 
 
 def _inside(time: FloatArray, known: list[Contact]) -> BoolArray:

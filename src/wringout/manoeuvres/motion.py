@@ -15,7 +15,8 @@ BoolArray = NDArray[np.bool_]
 IntArray = NDArray[np.int64]
 
 SLEPT = 10.0  # s without a sample; what lies before and after is no one run
-LOST_POSITION = 15.0  # m of standard deviation; beyond it the path is a guess across a gap
+LOST_SPEED = 3.0  # m/s of standard deviation; beyond it the path is a guess across a gap …
+LOST_POSITION = 200.0  # … and beyond these metres
 
 
 @dataclass(frozen=True)
@@ -57,7 +58,7 @@ class Motion:
     @cached_property
     def known(self) -> BoolArray:
         """Where the path is measured, not guessed across a gap, and no mark excludes it."""
-        known: BoolArray = self.path.position_sd < LOST_POSITION
+        known: BoolArray = (self.path.speed_sd < LOST_SPEED) & (self.path.position_sd < LOST_POSITION)
         if np.isfinite(self.path.up).any():
             known &= np.isfinite(self.path.up)
         for start, end in self.excluded:

@@ -55,12 +55,14 @@ class DelimitedReader:
         table = _table(
             path, mapping, header, sorted({index for group in columns.values() for index in group})
         )
-        if not table.height:
+        written = _written(table)
+        if not written.any():
             raise InputError(
                 Problem("there is no row under the header", "copy the recording again", path.name)
             )
-        sheet = _Sheet(path.name, mapping, _lines(path, mapping, table.height))
-        texts = {name: _text(table, group) for name, group in columns.items()}
+        lines = _lines(path, mapping, table.height)
+        sheet = _Sheet(path.name, mapping, lines[written.to_numpy()])
+        texts = {name: _text(table, group).filter(written) for name, group in columns.items()}
         time = sheet.time(texts.pop(""))
         channels = {name: sheet.channel(name, text) for name, text in texts.items()}
         return Log(time, channels, sheet.lines, tuple(sheet.unreadable))
@@ -209,13 +211,20 @@ def _lines(path: Path, mapping: ColumnMapping, rows: int) -> NDArray[np.int64]:
     lines = []
     with path.open("rb") as stream:
         for number, line in enumerate(stream, 1):
-            if number < first or not line.strip(b"\r\n") or (comment and line.startswith(comment)):
-                continue
-            lines.append(number)
+            if number >= first and not (comment and line.startswith(comment)):
+                lines.append(number)
     found = np.array(lines[:rows], dtype=np.int64)
     return (
         np.pad(found, (0, rows - len(found)), mode="edge") if len(found) else np.arange(first, first + rows)
     )
+
+
+def _written(table: "pl.DataFrame") -> "pl.Series":
+    """Rows with anything in them: a blank line is no sample."""
+    import polars as pl
+
+    filled = pl.any_horizontal(pl.all().fill_null("").str.strip_chars() != "")
+    return table.select(filled).to_series()
 
 
 def _text(table: "pl.DataFrame", group: tuple[int, ...]) -> "pl.Series":
@@ -309,8 +318,9 @@ class _Sheet:
         tidy = tidy.str.replace("[Zz]$", "+0000")
         clock = tidy.str.slice(10)  # a date's own hyphens are no zone
         zoned = bool(clock.str.contains(ZONE).any())
-        if not zoned and self.mapping.zone is None and self.mapping.time_format != "iso utc":
-            first = int(np.argmax((text.str.len_chars() > 0).to_numpy()))
+        filled = (text.str.len_chars() > 0).to_numpy()
+        if not zoned and filled.any() and self.mapping.zone is None and self.mapping.time_format != "iso utc":
+            first = int(np.argmax(filled))
             raise InputError(
                 Problem(
                     f"the times have no zone ('{text[first][:40]}')",
@@ -327,7 +337,6 @@ class _Sheet:
         moments = tidy.str.to_datetime(form, time_unit="us", strict=False)
         micro = moments.cast(pl.Int64).to_numpy().astype(np.float64)
         micro[moments.is_null().to_numpy()] = np.nan
-        filled = (text.str.len_chars() > 0).to_numpy()
         self._judge("time", text, np.isnan(micro) & filled, filled)
         utc = zoned or self.mapping.time_format == "iso utc"
         seconds: FloatArray = micro * 1e-6 - (0.0 if utc else self._zone_seconds())

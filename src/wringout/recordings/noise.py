@@ -9,12 +9,17 @@ from wringout.recordings.recording import FloatArray
 from wringout.recordings.smoothing import Measured, fitted_scale
 
 BLOCKS = 4  # stretches of the record that are asked …
-BLOCK_SAMPLES = 700  # … and the samples of each
+BLOCK_SAMPLES = 500  # … and the samples of each
 MOVING = 5.0  # m/s; a parked airplane tells nothing of the motion
 # Ratios tried, in powers of ten: jerk density over squared position noise [1/s⁵], speed noise over position
 # noise [1/s]
 JERK_RATIOS = (-5.0, 4.0)
 SPEED_RATIOS = (-2.5, 1.0)
+POOR_POSITION = 15.0  # m
+DISTRUSTED = 8.0  # times the scatter of the speeds themselves: more noise than that is not theirs
+ACROSS_MATTERS = 0.3  # of the speed noise
+SMALLEST_SPEED_SD = 1e-3  # m/s
+LEAST_JERK = 1e-6  # m²/s⁵; what never moves is no flight
 ROUNDS, FIRST_WIDTH, NARROWING = 3, 1.5, 2.5  # of parabolas along each ratio, and the width of the first
 
 
@@ -37,7 +42,12 @@ class Noise:
 
 
 def estimate_noise(
-    measured: Measured, position_floor: float, speed_floor: float = 0.0, across: FloatArray | None = None
+    measured: Measured,
+    position_floor: float,
+    speed_floor: float = 0.0,
+    *,
+    across: FloatArray | None = None,
+    without_speeds: Noise | None = None,
 ) -> Noise:
     """Noise and jerk density that make stretches of the record likeliest.
 
@@ -52,8 +62,52 @@ def estimate_noise(
         Least standard deviations: the rounding of the log. [m, m/s]
     across : ndarray, shape (n,), optional
         What an uncertain track adds to the speed noise. [m/s]
+    without_speeds : Noise, optional
+        What the positions alone gave; the search begins there.
     """
-    blocks = _blocks(measured, across)
+    noise = _likeliest(_blocks(measured, None), without_speeds)
+    if across is not None and float(np.nanmedian(across)) > ACROSS_MATTERS * noise.speed_sd:
+        noise = _likeliest(_blocks(measured, across / noise.position_sd), noise)
+    own = max(_own_speed_noise(measured), speed_floor)
+    if noise.speed_sd > DISTRUSTED * own > 0.0 and noise.position_sd > POOR_POSITION:
+        # the speeds agree with one another, so it is the positions that do not belong to their times
+        noise = _by_speed(_blocks(measured, None), own)
+    return Noise(
+        max(noise.position_sd, position_floor),
+        max(noise.speed_sd, speed_floor, SMALLEST_SPEED_SD),
+        max(noise.jerk_density, LEAST_JERK),
+    )
+
+
+def _own_speed_noise(measured: Measured) -> float:
+    """Noise of the speeds as they scatter about their neighbours [m/s]; 0 without speeds."""
+    speed = measured.speed[np.isfinite(measured.speed[:, 0])]
+    if len(speed) < 20:
+        return 0.0
+    return float(1.4826 * np.median(np.abs(np.diff(speed, 2, axis=0))) / np.sqrt(6))
+
+
+def _by_speed(blocks: list[tuple[Measured, FloatArray | None]], speed_sd: float) -> Noise:
+    """The likeliest position noise and jerk density with the speeds' noise given, over a coarse grid."""
+
+    def log_likelihood(position: float, jerk: float) -> float:
+        total = 0.0
+        for part, _ in blocks:
+            known = Noise(10.0**position, speed_sd, 10.0**jerk).applied(part)
+            scale, profiled = fitted_scale(known, 10.0**jerk)
+            count = np.count_nonzero(np.isfinite(part.position)) + np.count_nonzero(np.isfinite(part.speed))
+            # the profile has the scale's own best value; at a scale of one the cost stands as it is
+            total += profiled + 0.5 * count * (np.log(scale**2) - scale**2)
+        return total
+
+    position, jerk = max(
+        ((p, j) for p in np.arange(0.0, 3.1, 0.5) for j in np.arange(-4.0, 1.1, 0.5)),
+        key=lambda pair: log_likelihood(*pair),
+    )
+    return Noise(10.0**position, speed_sd, 10.0**jerk)
+
+
+def _likeliest(blocks: list[tuple[Measured, FloatArray | None]], begin: Noise | None) -> Noise:
     with_speed = any(np.isfinite(part.speed[:, 0]).any() for part, _ in blocks)
     tried: dict[tuple[float, float], tuple[float, float]] = {}
 
@@ -65,6 +119,8 @@ def estimate_noise(
 
     speeds = np.arange(SPEED_RATIOS[0], SPEED_RATIOS[1] + 0.1, 1.0) if with_speed else np.array([-0.5])
     jerks = np.arange(JERK_RATIOS[0], JERK_RATIOS[1] + 0.1, 1.5)
+    if begin is not None:
+        jerks = np.array([np.clip(np.log10(begin.jerk_density / begin.position_sd**2), *JERK_RATIOS)])
     jerk, speed = max(
         ((float(jerk), float(speed)) for jerk in jerks for speed in speeds), key=lambda pair: at(*pair)[1]
     )
@@ -76,10 +132,8 @@ def estimate_noise(
         if with_speed:
             near = _three(speed, width, SPEED_RATIOS)
             speed = _vertex(near, [at(jerk, each)[1] for each in near])
-    best = (jerk, speed)
-    scale, _ = at(*best)
-    position_sd = max(scale, position_floor)
-    return Noise(position_sd, max(scale * 10 ** best[1], speed_floor, 1e-3), scale**2 * 10 ** best[0])
+    scale, _ = at(jerk, speed)
+    return Noise(scale, scale * 10**speed, scale**2 * 10**jerk)
 
 
 def _three(middle: float, width: float, limits: tuple[float, float]) -> tuple[float, float, float]:

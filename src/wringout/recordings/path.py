@@ -1,15 +1,19 @@
 """From the fixes of a recording to its smoothed path."""
 
+from dataclasses import replace
+
 import numpy as np
 from numpy.typing import NDArray
 
 from wringout.problems import InputError, Problem
 from wringout.recordings.inspection import step_of
+from wringout.recordings.lag import advanced, speed_lag
 from wringout.recordings.noise import Noise, estimate_noise
 from wringout.recordings.projection import EQUATORIAL_RADIUS, Plane, project
 from wringout.recordings.recording import FloatArray, Recording, Track
 from wringout.recordings.smoothing import Measured, Smoothed, smooth_axes
 
+FEWEST = 5  # samples of a channel that is used
 SLOW = 2.0  # m/s; below it a receiver's track says nothing
 TRACK_SD = np.radians(
     1.0
@@ -26,6 +30,7 @@ def smooth(recording: Recording) -> Track:
     a compass and a clock would give. `up` is the geometric height, or pressure altitude where there is no
     other, as the recording has it: no datum is changed.
 
+    A logged speed that lags behind the positions is brought back to its moments first (`lag`).
     Measurement noise and the liveliness of the motion (the density of white jerk) are those that make the
     record likeliest (`noise`). The standard deviations cover the random part of the receiver's error; an
     error that it keeps over minutes is in none of them.
@@ -42,7 +47,7 @@ def smooth(recording: Recording) -> Track:
         if latitude is not None and longitude is not None
         else np.array([], dtype=np.int64)
     )
-    if latitude is None or longitude is None or len(fixes) < 5:
+    if latitude is None or longitude is None or len(fixes) < FEWEST:
         raise InputError(
             Problem(
                 f"the recording has {len(fixes)} positions, too few for a path",
@@ -52,7 +57,7 @@ def smooth(recording: Recording) -> Track:
         )
     origin = (float(latitude[fixes[0]]), float(longitude[fixes[0]]))
     plane = project(latitude, longitude, *origin)
-    horizontal = _horizontal(recording, plane, float(np.cos(origin[0])))
+    horizontal, late = _horizontal(recording, plane, float(np.cos(origin[0])))
     vertical = _vertical(recording)
     scale = _between(recording.time, plane.scale, fixes)
     turned = _between(recording.time, plane.convergence, fixes)
@@ -75,6 +80,7 @@ def smooth(recording: Recording) -> Track:
         horizontal.speed_sd,
         vertical.speed_sd,
         horizontal.acceleration_sd,
+        late,
     )
 
 
@@ -91,10 +97,9 @@ def _true(vector: FloatArray, scale: FloatArray, turned: FloatArray) -> tuple[Fl
     return east * cosine + north * sine, north * cosine - east * sine
 
 
-def _horizontal(recording: Recording, plane: Plane, parallel: float) -> Smoothed:
+def _horizontal(recording: Recording, plane: Plane, parallel: float) -> tuple[Smoothed, float]:
     time = recording.time
     position = np.stack((plane.east, plane.north), axis=1)
-    none = np.full_like(position, np.nan)
     ones = np.ones(len(time))
     # equal in both axes as the receiver's noise is; the coarser of the two steps of the text decides
     steps = [
@@ -102,55 +107,80 @@ def _horizontal(recording: Recording, plane: Plane, parallel: float) -> Smoothed
         for name, factor in (("latitude", 1.0), ("longitude", parallel))
     ]
     floor = max(SMALLEST_POSITION_SD, max(steps) / np.sqrt(12))
-    bare = Measured(time, position, ones, none, ones)
-    ground_speed = recording.channels.get("ground_speed")
-    if ground_speed is None or np.count_nonzero(np.isfinite(ground_speed)) < 5:
-        return _smoothed(bare, estimate_noise(bare, floor))
-    track = recording.channels.get("track")
-    if track is None or np.count_nonzero(np.isfinite(track)) < 5:
-        first = _smoothed(bare, estimate_noise(bare, floor))
-        track = np.arctan2(first.speed[:, 0], first.speed[:, 1])  # on the map already
-        track_sd = first.speed_sd / np.maximum(np.hypot(first.speed[:, 0], first.speed[:, 1]), 0.1)
+    bare = Measured(time, position, ones, np.full_like(position, np.nan), ones)
+    bare_noise = estimate_noise(bare, floor)
+    alone = _smoothed(bare, bare_noise)
+    ground_speed = _channel(recording, "ground_speed")
+    if ground_speed is None:
+        return alone, 0.0
+    speed_alone = np.hypot(alone.speed[:, 0], alone.speed[:, 1])
+    along = np.sum(alone.speed * alone.acceleration, axis=1) / np.maximum(speed_alone, SLOW)
+    late = speed_lag(time, ground_speed, speed_alone, along, alone.acceleration_sd).seconds
+    ground_speed = advanced(time, ground_speed, late)
+    track = _channel(recording, "track")
+    if track is None:
+        track = np.arctan2(alone.speed[:, 0], alone.speed[:, 1])  # on the map already
+        track_sd = alone.speed_sd / np.maximum(speed_alone, 0.1)
     else:
+        # a receiver's track is as good as its speed; only its rounding adds to that
+        track_sd = np.full(len(time), (step_of(track) or 0.0) / np.sqrt(12))
         fixes = np.flatnonzero(np.isfinite(plane.east))
-        track = track - _between(time, plane.convergence, fixes)
-        track_sd = np.full(len(time), TRACK_SD)
+        track = advanced(time, np.unwrap(track), late) - _between(time, plane.convergence, fixes)
     speed = np.stack((ground_speed * np.sin(track), ground_speed * np.cos(track)), axis=1)
     speed[~np.isfinite(speed).all(axis=1)] = np.nan
     across = np.where(ground_speed < SLOW, ground_speed, np.minimum(track_sd, 1.0) * ground_speed)
     speed_floor = max(SMALLEST_SPEED_SD, (step_of(ground_speed) or 0.0) / np.sqrt(12))
     measured = Measured(time, position, ones, speed, ones)
-    return _smoothed(measured, estimate_noise(measured, floor, speed_floor, across), across)
+    noise = estimate_noise(measured, floor, speed_floor, across=across, without_speeds=bare_noise)
+    both = _smoothed(measured, noise, across)
+    return (both if "track" in recording.channels else _half_sharpened(both, alone)), late
+
+
+def _half_sharpened(both: Smoothed, alone: Smoothed) -> Smoothed:
+    """Deviations where the log has a speed and no track: across the path nothing was learnt from it.
+
+    One axis has the root mean square of the two.
+    """
+    sds = {
+        name: np.sqrt((getattr(both, name) ** 2 + getattr(alone, name) ** 2) / 2)
+        for name in ("position_sd", "speed_sd", "acceleration_sd")
+    }
+    return replace(both, **sds)
 
 
 def _vertical(recording: Recording) -> Smoothed:
     time = recording.time
-    height = recording.channels.get("height", recording.channels.get("pressure_altitude"))
+    height = _channel(recording, "height")
+    if height is None:
+        height = _channel(recording, "pressure_altitude")
     ones = np.ones(len(time))
-    if height is None or np.count_nonzero(np.isfinite(height)) < 5:
+    if height is None:
         nothing = np.full((len(time), 1), np.nan)
         unknown = np.full(len(time), np.nan)
         return Smoothed(nothing, nothing, nothing, unknown, unknown, unknown)
     floor = max(SMALLEST_POSITION_SD, (step_of(height) or 0.0) / np.sqrt(12))
     middle = float(np.nanmedian(height))
     position = (height - middle)[:, None]
-    none = np.full_like(position, np.nan)
-    rate = recording.channels.get("vertical_speed")
-    if rate is None or np.count_nonzero(np.isfinite(rate)) < 5:
-        measured = Measured(time, position, ones, none, ones)
-        smoothed = _smoothed(measured, estimate_noise(measured, floor))
-    else:
+    bare = Measured(time, position, ones, np.full_like(position, np.nan), ones)
+    bare_noise = estimate_noise(bare, floor)
+    smoothed = _smoothed(bare, bare_noise)
+    rate = _channel(recording, "vertical_speed")
+    if rate is not None:
+        late = speed_lag(
+            time, rate, smoothed.speed[:, 0], smoothed.acceleration[:, 0], smoothed.acceleration_sd
+        )
+        rate = advanced(time, rate, late.seconds)
         speed_floor = max(SMALLEST_SPEED_SD, (step_of(rate) or 0.0) / np.sqrt(12))
         measured = Measured(time, position, ones, rate[:, None], ones)
-        smoothed = _smoothed(measured, estimate_noise(measured, floor, speed_floor))
-    return Smoothed(
-        smoothed.position + middle,
-        smoothed.speed,
-        smoothed.acceleration,
-        smoothed.position_sd,
-        smoothed.speed_sd,
-        smoothed.acceleration_sd,
-    )
+        smoothed = _smoothed(
+            measured, estimate_noise(measured, floor, speed_floor, without_speeds=bare_noise)
+        )
+    return replace(smoothed, position=smoothed.position + middle)
+
+
+def _channel(recording: Recording, name: str) -> FloatArray | None:
+    values = recording.channels.get(name)
+    return values if values is not None and np.count_nonzero(np.isfinite(values)) >= FEWEST else None
 
 
 def _smoothed(measured: Measured, noise: Noise, across: FloatArray | None = None) -> Smoothed:

@@ -73,7 +73,8 @@ class Recording:
 class Track:
     """The smoothed path, east, north and up [m] of `latitude`, `longitude` [rad], with standard deviations.
 
-    All arrays share the shape of `time`.
+    All arrays share the shape of `time`. `speed_lag` [s] is by how much the log's ground speed was late, and
+    moved.
     """
 
     latitude: float
@@ -93,3 +94,4 @@ class Track:
     speed_sd: FloatArray  # one horizontal axis
     up_speed_sd: FloatArray
     acceleration_sd: FloatArray
+    speed_lag: float = 0.0

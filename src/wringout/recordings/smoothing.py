@@ -19,7 +19,8 @@ from wringout.recordings.recording import FloatArray
 
 STATE = 3
 BAND = 2 * STATE  # rows of the lower band: the diagonal and five below
-CLOSEST = 0.02  # s; moments nearer than this share one state, or the system loses its digits
+CLOSEST = 0.04  # s; moments nearer than this share one state, or the system loses its digits …
+DIGITS = 1e12  # … as it does where a step's stiffness exceeds a measurement's by more than this
 # A priori nearly nothing is known of the first state: standard deviations in m, m/s, m/s²
 FIRST_STATE = np.array([1e5, 3e2, 3e1])
 
@@ -71,10 +72,9 @@ def smooth_axes(measured: Measured, jerk_density: float) -> Smoothed:
     jerk_density : float
         Spectral density of the white jerk that drives the motion. [m²/s⁵]
     """
-    from scipy.linalg import cholesky_banded
-
+    jerk_density = max(jerk_density, _stiffest(measured))
     system = _system(measured, jerk_density)
-    factor = cholesky_banded(system.band, lower=True, check_finite=False)
+    factor = _factor(system.band)
     states = _mean(system, factor, measured, jerk_density)
     covariance = _marginals(system.band, factor)
     dt = system.offset
@@ -92,10 +92,9 @@ def fitted_scale(measured: Measured, jerk_density: float) -> tuple[float, float]
     `jerk_density` and the measurements' standard deviations need be right only relative to each other: with
     the factor c, they become c² q and c r.
     """
-    from scipy.linalg import cholesky_banded
-
+    jerk_density = max(jerk_density, _stiffest(measured))
     system = _system(measured, jerk_density)
-    factor = cholesky_banded(system.band, lower=True, check_finite=False)
+    factor = _factor(system.band)
     states = _mean(system, factor, measured, jerk_density, refinements=0)
     cost, count = 0.0, 0
     log_noise = 0.0
@@ -138,6 +137,20 @@ def _states(time: FloatArray) -> tuple[NDArray[np.int64], FloatArray, FloatArray
     state = np.cumsum(begins) - 1
     at = time[begins]
     return state, time - at[state], np.diff(at)
+
+
+def _stiffest(measured: Measured) -> float:
+    """The least jerk density that leaves the system its digits: the motion cannot be known to be stiffer."""
+    shortest = max(float(np.diff(measured.time).min()), CLOSEST) if len(measured.time) > 1 else CLOSEST
+    sharpest = float(min(measured.position_sd.min(), measured.speed_sd.min() * shortest))
+    return 720 * sharpest**2 / (shortest**5 * DIGITS)
+
+
+def _factor(band: FloatArray) -> FloatArray:
+    from scipy.linalg import cholesky_banded
+
+    factor: FloatArray = cholesky_banded(band, lower=True, check_finite=False)
+    return factor
 
 
 def _advance(step: FloatArray) -> FloatArray:
@@ -207,7 +220,10 @@ def _mean(
             at = system.state[where]
             left = values[where] - np.einsum("nj,nja->na", row[where], states[at])
             pull = row[where, :, None] * (left / (sd[where] ** 2)[:, None])[:, None, :]
-            np.add.at(side, at, pull)
+            if count == len(system.state):
+                side[at] += pull
+            else:
+                np.add.at(side, at, pull)
         jump = precision @ (states[1:] - move @ states[:-1])
         side[1:] -= jump
         side[:-1] += move.transpose(0, 2, 1) @ jump
@@ -223,13 +239,11 @@ def _marginals(band: FloatArray, factor: FloatArray) -> FloatArray:
     it, the same of the mirrored system, Sᴿ. The marginal precision is Sᴸ + Sᴿ − D with D the block itself,
     which both contain.
     """
-    from scipy.linalg import cholesky_banded
-
     size = band.shape[1]
     mirrored = np.zeros_like(band)
     for row in range(BAND):
         mirrored[row, : size - row] = band[row, : size - row][::-1]
-    after = _blocks(cholesky_banded(mirrored, lower=True, check_finite=False))[::-1, ::-1, ::-1]
+    after = _blocks(_factor(mirrored))[::-1, ::-1, ::-1]
     before = _blocks(factor)
     upper = before @ before.transpose(0, 2, 1)
     lower = after @ after.transpose(0, 2, 1)
