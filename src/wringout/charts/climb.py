@@ -15,12 +15,13 @@ from wringout.charts.grammar import (
     band,
     claim_flags,
     fitted,
+    flag_room,
     labels,
     measured,
     segments,
     series_of,
 )
-from wringout.charts.lines import Line, at_conditions_of, claimed, named, of_origin, value_at
+from wringout.charts.lines import Line, at_conditions_of, claimed, named, of_origin
 from wringout.charts.scales import scale
 from wringout.charts.theme import PAGE, Look
 from wringout.dossier.claim import Claim
@@ -81,7 +82,15 @@ def climb_altitude_figure(
     flags = claimed(claims, "service ceiling", chosen)
     rates = claimed(claims, "rate of climb", chosen)
     across = "pressure altitude, standard day", units.height
-    frame = _frame(across, chosen, units, look, more=[flag.value for flag in flags], from_zero=True)
+    frame = _frame(
+        across,
+        chosen,
+        units,
+        look,
+        more=[flag.value for flag in flags],
+        claimed_rates=[*(flag.value for flag in rates), *(CEILING_RATE for _ in flags)],
+        from_zero=True,
+    )
     layers = _lines(frame, chosen)
     level = float(frame.y.shown(CEILING_RATE))
     layers.append(
@@ -101,10 +110,8 @@ def climb_altitude_figure(
         Flag(flag.conditions.pressure_altitude or 0.0, flag.value, flag.value_text, flag.published)
         for flag in rates
     ]
-    over = [flag for flag in masts if not flag.y < value_at(chosen[0], flag.x)]
-    over += [Flag(flag.value, CEILING_RATE, flag.value_text, flag.published) for flag in flags]
-    layers += claim_flags(frame, over)
-    layers += claim_flags(frame, [flag for flag in masts if flag not in over], up=False)
+    masts += [Flag(flag.value, CEILING_RATE, flag.value_text, flag.published) for flag in flags]
+    layers += claim_flags(frame, masts)
     layers += labels(frame, _names(frame, chosen))
     first = chosen[0]
     ceiling = _crossing(first)
@@ -139,9 +146,12 @@ def _frame(
     look: Look,
     *,
     more: Sequence[float] = (),
+    claimed_rates: Sequence[float] = (),
     from_zero: bool = False,
 ) -> Frame:
+    """`more` along x must be seen too; above `claimed_rates` there is room for their flags."""
     rates = [*(line.low for line in lines), *(line.high for line in lines)]
+    rates.append(np.array(flag_room(claimed_rates, rates)))
     return Frame(
         scale(
             *across,

@@ -17,6 +17,7 @@ from wringout.charts.grammar import (
     band,
     claim_flags,
     fitted,
+    flag_room,
     labels,
     measured,
     series_of,
@@ -96,7 +97,7 @@ def field_figure(
         scale(
             _WORDS[quantity].lower(),
             units.distance,
-            [*tops, [flag.value for flag in flags]],
+            [*tops, flag_room([flag.value for flag in flags], tops)],
             look.width * 0.5,
             from_zero=True,
         ),
@@ -125,7 +126,6 @@ def field_figure(
             Flag(flag.conditions.pressure_altitude or 0.0, flag.value, flag.value_text, flag.published)
             for flag in flags
         ],
-        up=False,
     )
     layers += _names(frame, chosen)
     return figure(

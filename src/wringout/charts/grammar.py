@@ -18,6 +18,9 @@ Layer = dict[str, Any]
 Layers = list[Layer]
 
 
+FLAG_ROW = 1.7  # height of a row of flags, in the size of their words
+
+
 @dataclass(frozen=True, slots=True)
 class Frame:
     """The ruled field of one figure: an axis each way, and how it looks."""
@@ -149,36 +152,45 @@ class Flag:
     source: str
 
 
-def claim_flags(frame: Frame, flags: Sequence[Flag], *, up: bool = True) -> Layers:
+def claim_flags(frame: Frame, flags: Sequence[Flag]) -> Layers:
     """Claims as short flags on thin masts that stand on the claimed points.
 
-    Masts point `up` (or down) where there is room; of claims close together the second points the other way.
-    The words stand on the side with room for them.
+    The flags fly in rows along the upper edge, clear of one another and of the lines, their words on the
+    side with room for them. A claim too near the edge has its mast downwards.
     """
     look = frame.look
+    row = look.small * FLAG_ROW
     layers: Layers = []
-    taken: list[tuple[float, bool]] = []
-    for flag in sorted(flags, key=lambda flag: flag.y, reverse=up):
+    taken: list[tuple[int, float, float]] = []  # row from the top, and the stretch along it
+    for flag in sorted(flags, key=lambda flag: flag.x):
         right = float(frame.x.along(frame.x.shown(flag.x)))
         level = float(frame.y.along(frame.y.shown(flag.y)))
-        mast = look.body * 2.6
-        points_up = level + mast < frame.y.extent if up else level - mast < 0
-        if any(abs(right - place) < look.body * 8 and way == points_up for place, way in taken):
-            points_up = not points_up
-        taken.append((right, points_up))
         text = f"claim {flag.figure}, {shortened(flag.source)}"
-        left = right + look.body + text_width(text, look.small) > frame.x.extent
-        layers += _claim(frame, flag, text, up=points_up, left=left)
+        width = look.body * 1.25 + text_width(text, look.small)
+        left = right + width > frame.x.extent
+        low, high = (right - width, right) if left else (right, right + width)
+        rows_free = (
+            index
+            for index in range(len(flags))
+            if all(index != other or high < start or low > end for other, start, end in taken)
+        )
+        index = next(rows_free, len(flags))
+        mast = frame.y.extent - index * row - level
+        if mast < row:
+            mast = -look.body * 2.6
+        else:
+            taken.append((index, low, high))
+        layers += _claim(frame, flag, text, mast=mast, left=left)
     return layers
 
 
 def flag_room(values: Sequence[float], lines: Sequence[ArrayLike]) -> list[float]:
-    """Room above and below the claimed `values` for their masts, on a scale that holds `lines` too."""
+    """The claimed `values`, and room above them and `lines` for the rows of their flags."""
     if not values:
         return []
     every = np.concatenate([np.ravel(np.asarray(line, dtype=np.float64)) for line in lines])
-    reach = 0.2 * (max(np.nanmax(every), *values) - min(np.nanmin(every), *values))
-    return [*(value + reach for value in values), *(value - reach for value in values)]
+    top, bottom = max(np.nanmax(every), *values), min(np.nanmin(every), *values)
+    return [*values, top + 0.12 * min(len(values), 3) * (top - bottom)]
 
 
 def shortened(source: str, most: int = 26) -> str:
@@ -197,13 +209,13 @@ def text_width(text: str, size: float) -> float:
     return len(text) * size * MEAN_LETTER
 
 
-def _claim(frame: Frame, flag: Flag, text: str, *, up: bool, left: bool) -> Layers:
+def _claim(frame: Frame, flag: Flag, text: str, *, mast: float, left: bool) -> Layers:
     look = frame.look
     ink = look.palette.ink
-    sign = 1.0 if up else -1.0
+    sign = 1.0 if mast > 0 else -1.0
     foot = float(frame.x.shown(flag.x)), float(frame.y.shown(flag.y))
-    height, cloth = look.body * 2.6 * sign, look.body * 0.9
-    top = frame.moved(*foot, up=height)
+    cloth = look.body * 0.9
+    top = frame.moved(*foot, up=mast)
     cloth_corners = [
         top,
         frame.moved(*top, right=-cloth if left else cloth, up=-cloth * 0.36 * sign),

@@ -106,7 +106,6 @@ def stall_figure(
     layers += claim_flags(
         frame,
         [Flag(flag.conditions.mass or 0.0, flag.value, flag.value_text, flag.published) for flag in flags],
-        up=False,
     )
     layers += labels(frame, wanted)
     return figure(
