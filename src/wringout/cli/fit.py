@@ -61,20 +61,23 @@ def fit(folder: Path = Path(), /, *, json: bool = False) -> int:
         ),
         words=2,
     )
-    odd = [r for r in result.residuals if r.outlier]
+    odd = [residual for residual in result.residuals if residual.outlier]
+    if not odd:
+        say("Every point fits within what its uncertainty allows.")
+        return 0
     table(
-        "Points that do not fit" if odd else "Every point fits within what its uncertainty allows",
+        "Points that do not fit",
         ("card", "point", "figure", "measured", "fitted", "in sd"),
         (
             (
-                r.origin.card,
-                r.origin.point,
-                r.what,
-                f"{r.measured.value:.4g}",
-                f"{r.fitted:.4g}",
-                f"{r.standardised:+.1f}",
+                residual.origin.card,
+                residual.origin.point,
+                residual.what,
+                f"{residual.measured.value:.4g}",
+                f"{residual.fitted:.4g}",
+                f"{residual.standardised:+.1f}",
             )
-            for r in odd
+            for residual in odd
         ),
         words=3,
     )
