@@ -16,6 +16,7 @@ from wringout.dossier import card_tables as c
 from wringout.dossier import check, strips
 from wringout.dossier import claim_tables as q
 from wringout.dossier import dossier_tables as d
+from wringout.dossier import plan_tables as p
 from wringout.dossier.airplane_tables import key_path
 
 TEXT = (Path(__file__).parents[2] / "docs" / "dossier.md").read_text(encoding="utf-8")
@@ -48,6 +49,7 @@ TABLES: dict[str, type[BaseModel]] = {
     "### [[claim]]": q.ClaimTable,
     "### [claim.conditions]": q.ConditionsTable,
     "## cards/*.toml": c.CardFile,
+    "### [plan]": p.PlanTable,
     "### [[recording]]": c.RecordingTable,
     "### [recording.columns]": c.ColumnTable,
     "### [loading]": c.LoadingTable,

@@ -1,10 +1,11 @@
 """A test card: what was planned, the loading as flown, the weather, and the observer's marks."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date, datetime
 from typing import Literal
 
+from wringout.dossier.plan import FlightPlan
 from wringout.recordings.mapping import ColumnMapping
 
 PointKind = Literal["level", "climb", "glide", "stall", "take-off", "landing"]
@@ -48,7 +49,11 @@ class WeatherReading:
 
 @dataclass(frozen=True, slots=True)
 class CardPoint:
-    """One planned point; as-flown `start` and `end` tie the manoeuvres found between them to it."""
+    """One planned point; as-flown `start` and `end` tie the manoeuvres found between them to it.
+
+    What a plan leaves out has its default in `build_up.py`; `height_band` is pressure altitude, low and high
+    [m]; points of a lower `order` are flown before those of a higher, and before those without.
+    """
 
     id: str
     kind: PointKind
@@ -60,6 +65,11 @@ class CardPoint:
     start: datetime | None = None
     end: datetime | None = None
     note: str = ""
+    order: int | None = None
+    speed_tolerance: float | None = None
+    height_tolerance: float | None = None
+    height_band: tuple[float, float] | None = None
+    entry_rate: float | None = None  # of a stall: speed lost each second [m/s²]
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,3 +118,4 @@ class Card:
     ratings: tuple[Rating, ...] = ()
     notes: str = ""
     height_reference: Literal["mean sea level", "ellipsoid", "unknown"] = "unknown"
+    plan: FlightPlan = field(default_factory=FlightPlan)

@@ -19,6 +19,7 @@ from wringout.dossier.fields import (
     Angle,
     Count,
     Day,
+    Deceleration,
     Fault,
     Length,
     Mass,
@@ -38,6 +39,8 @@ from wringout.dossier.fields import (
     reader,
     shown,
 )
+from wringout.dossier.plan import FlightPlan
+from wringout.dossier.plan_tables import PlanTable
 from wringout.problems import InputError, Problem
 from wringout.quantity.dimensions import Dimension
 from wringout.quantity.text import parse
@@ -249,9 +252,20 @@ class PointTable(Table):
     start: Moment | None = None
     end: Moment | None = None
     note: Text = ""
+    order: Count | None = None
+    speed_tolerance: PositiveSpeed | None = None
+    height_tolerance: PositiveLength | None = None
+    height_band: tuple[Length, Length] | None = None
+    entry_rate: Deceleration | None = None
 
     def faults(self) -> tuple[Fault, ...]:
         found: list[Fault] = []
+        if self.height_band is not None and self.height_band[0] >= self.height_band[1]:
+            problem = Problem("the upper height is not above the lower", "write the lower first")
+            found.append((("height_band",), problem))
+        if self.entry_rate is not None and self.kind != "stall":
+            problem = Problem(f"a {self.kind} has no entry rate", "remove it, or make the kind a stall")
+            found.append((("entry_rate",), problem))
         if self.start is not None and self.end is not None and self.end <= self.start:
             found.append((("end",), Problem("is not after its start", "exchange the two, or check them")))
         if self.kind in ("take-off", "landing") and self.technique is None:
@@ -271,6 +285,11 @@ class PointTable(Table):
             self.start,
             self.end,
             self.note,
+            self.order,
+            self.speed_tolerance,
+            self.height_tolerance,
+            self.height_band,
+            self.entry_rate,
         )
 
 
@@ -318,6 +337,7 @@ class CardFile(Table):
     configuration: Name
     height_reference: Literal["mean sea level", "ellipsoid", "unknown"] = "unknown"
     notes: Text = ""
+    plan: PlanTable | None = None
     recording: tuple[RecordingTable, ...] = ()
     loading: LoadingTable
     weather: tuple[WeatherTable, ...] = ()
@@ -347,4 +367,5 @@ class CardFile(Table):
             ratings=tuple(item.made() for item in self.rating),
             notes=self.notes,
             height_reference=self.height_reference,
+            plan=FlightPlan() if self.plan is None else self.plan.made(),
         )

@@ -214,11 +214,14 @@ def _missions(gathering: Gathering, path: str | None, names: Names) -> tuple[Mis
 def _flown(
     gathering: Gathering, document: Document, card: Card, airplane: Airplane | None, *, deep: bool
 ) -> None:
+    from wringout.dossier.plan_tables import plan_problems
+
     digests, problems = recording_digests(gathering.root, document, card)
     gathering.digests.update(digests)
     gathering.report(*problems, *day_problems(document, card))
     if airplane is not None:
         gathering.report(*loading_problems(document, card, airplane))
+        gathering.report(*plan_problems(document, card, airplane))
     if deep:
         gathering.report(*unreadable_recordings(gathering.root, card, digests))
 

@@ -46,6 +46,7 @@ CLAIM_USES: tuple[tuple[Pattern, str], ...] = (
 )
 CARD_USES: tuple[tuple[Pattern, str], ...] = (
     (("configuration",), "configuration"),
+    (("plan", "ballast_station"), "station"),
     (("loading", "stations", KEY), "station"),
     (("loading", "station_arms", KEY), "station"),
     (("loading", "fuel", KEY), "tank"),

@@ -10,6 +10,7 @@ from wringout.loading.fuel import fuel_in_tanks
 from wringout.loading.limits import LimitCheck, place_limits
 from wringout.loading.loaded import mass_and_cg, mass_and_cg_sd
 from wringout.loading.loading_report import Binding, BurnPath, LoadingReport, LoadingState, binding_words
+from wringout.loading.planning import PlannedLoading, Reach, planned_loading
 from wringout.loading.reach import Pilot, usual_pilot
 from wringout.loading.reporting import loading_report
 from wringout.loading.useful_load import payload_with_fuel, useful_load
@@ -28,6 +29,8 @@ __all__ = [
     "Margins",
     "MassRow",
     "Pilot",
+    "PlannedLoading",
+    "Reach",
     "adverse_loadings",
     "ballast",
     "binding_words",
@@ -42,6 +45,7 @@ __all__ = [
     "minimum_fuel",
     "payload_with_fuel",
     "place_limits",
+    "planned_loading",
     "recorded",
     "reverse",
     "useful_load",
