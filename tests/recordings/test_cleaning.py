@@ -198,6 +198,20 @@ def test_no_place_and_half_a_place() -> None:
     assert kinds(recording) == ["range", "range", "range"]
 
 
+def test_numbers_that_cannot_be_are_left_out() -> None:
+    """A temperature near absolute zero or a speed of a thousand metres a second is a fault, not a sample."""
+    channels = fixes(SECONDS)
+    channels["outside_air_temperature"] = np.full(len(SECONDS), 280.0)
+    channels["outside_air_temperature"][7] = 1.0
+    channels["height"][9] = 1e30
+    recording = cleaned(SECONDS, channels)
+    assert np.flatnonzero(np.isnan(recording.channels["outside_air_temperature"])).tolist() == [7]
+    assert np.flatnonzero(np.isnan(recording.channels["height"])).tolist() == [9]
+    assert "no outside air temperature that an airplane can have" in {
+        item.reason for item in recording.exclusions
+    }
+
+
 @pytest.mark.parametrize(
     ("seconds", "found"),
     [

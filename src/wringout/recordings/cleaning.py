@@ -7,11 +7,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from wringout.problems import InputError, Problem
+from wringout.quantity.dimensions import Dimension
 from wringout.recordings.exclusion import leave_out
 from wringout.recordings.frozen import frozen_channels
 from wringout.recordings.jumps import height_jumps, position_jumps
 from wringout.recordings.log import Log
-from wringout.recordings.recording import Exclusion, FloatArray, Recording
+from wringout.recordings.recording import CHANNELS, Exclusion, FloatArray, Recording
 from wringout.recordings.repeats import repeated_fixes
 
 BoolArray = NDArray[np.bool_]
@@ -49,7 +50,7 @@ def clean(log: Log, name: str, digest: str) -> Recording:
     order, dropped = _time_order(log, name)
     origin = float(log.time[order[0]])
     start = datetime.fromtimestamp(origin, UTC)
-    time = log.time[order] - origin
+    time = np.round(log.time[order] - origin, 6)  # seconds since 1970 hold no more digits
     channels = {channel: values[order].copy() for channel, values in log.channels.items()}
     unreadable = tuple(
         Exclusion(
@@ -63,7 +64,18 @@ def clean(log: Log, name: str, digest: str) -> Recording:
         )
         for item in log.unreadable
     )
-    exclusions = [*_shifted(dropped, origin), *unreadable]
+    lost = tuple(
+        Exclusion(
+            float(time[0]),
+            float(time[-1]),
+            item.lines,
+            None,
+            f"{item.lines} {item.reason}, the first on line {item.first_line}",
+            "unreadable",
+        )
+        for item in log.lost
+    )
+    exclusions = [*_shifted(dropped, origin), *unreadable, *lost]
     exclusions += _impossible(time, channels)
     exclusions += repeated_fixes(time, channels)
     exclusions += position_jumps(time, channels)
@@ -72,7 +84,7 @@ def clean(log: Log, name: str, digest: str) -> Recording:
     exclusions += _gaps(time)
     kept = {channel: values for channel, values in channels.items() if np.isfinite(values).any()}
     exclusions += _without_numbers(channels, kept, time, name)
-    return Recording(name, start, time, kept, tuple(exclusions), ((name, digest),))
+    return Recording(name, start, time, kept, tuple(exclusions), ((name, digest),), notes=log.notes)
 
 
 def _without_numbers(
@@ -244,33 +256,37 @@ def _moment(seconds: float) -> str:
     return (datetime(1970, 1, 1, tzinfo=UTC) + timedelta(seconds=seconds)).strftime("%Y-%m-%d %H:%M:%S UTC")
 
 
+# SI; far beyond any light airplane, so that only nonsense falls outside
+POSSIBLE = {
+    Dimension.LENGTH: (-2e3, 3e4),
+    Dimension.SPEED: (-300.0, 700.0),
+    Dimension.ACCELERATION: (-500.0, 500.0),
+    Dimension.TEMPERATURE: (170.0, 350.0),
+    Dimension.PRESSURE: (0.0, 5e5),
+    Dimension.ROTATION: (0.0, 2e3),
+    Dimension.VOLUME_FLOW: (0.0, 1e-2),
+    Dimension.ANGLE: (-10.0, 10.0),
+}
+
+
 def _impossible(time: FloatArray, channels: dict[str, FloatArray]) -> list[Exclusion]:
-    """Half fixes, fixes off the Earth, and 0° 0°, which receivers write before they know where they are."""
+    """Numbers that no airplane sees; half fixes, and 0° 0°, which receivers write before they know."""
+    exclusions = []
+    for name, values in channels.items():
+        low, high = POSSIBLE[CHANNELS[name]]
+        reason = f"no {name.replace('_', ' ')} that an airplane can have"
+        beyond = (values < low) | (values > high)
+        exclusions += leave_out(time, channels, beyond, (name,), reason=reason, kind="range")
     if "latitude" not in channels or "longitude" not in channels:
-        return []
+        return exclusions
     latitude, longitude = channels["latitude"], channels["longitude"]
-    wrong = (
-        (np.abs(latitude) > np.pi / 2)
-        | (np.abs(longitude) > 2 * np.pi)
-        | ((latitude == 0) & (longitude == 0))
+    place = ("latitude", "longitude")
+    wrong = (np.abs(latitude) > np.pi / 2) | ((latitude == 0) & (longitude == 0))
+    exclusions += leave_out(
+        time, channels, wrong, place, reason="no place on the Earth, or 0° 0°", kind="range"
     )
     half = np.isnan(latitude) != np.isnan(longitude)
-    exclusions = leave_out(
-        time,
-        channels,
-        wrong,
-        ("latitude", "longitude"),
-        reason="no place on the Earth, or 0° 0°",
-        kind="range",
-    )
-    exclusions += leave_out(
-        time,
-        channels,
-        half & ~wrong,
-        ("latitude", "longitude"),
-        reason="latitude or longitude alone",
-        kind="range",
-    )
+    exclusions += leave_out(time, channels, half, place, reason="latitude or longitude alone", kind="range")
     return exclusions
 
 

@@ -10,6 +10,7 @@ import numpy as np
 from wringout.problems import InputError, Problem
 from wringout.recordings.log import Log, Unreadable
 from wringout.recordings.mapping import ColumnMapping
+from wringout.recordings.xml_streaming import feed
 
 # Local name of an element inside a track point → channel and factor to SI. GPX 1.0 has speed [m/s] and course
 # [degrees true] in the point itself, 1.1 only in extensions, under whatever name space the writer chose.
@@ -20,7 +21,6 @@ ELEMENTS: dict[str, tuple[str, float]] = {
     "bearing": ("track", math.radians(1.0)),
     "vertical_speed": ("vertical_speed", 1.0),
 }
-CHUNK = 1 << 16
 LONGEST_TEXT = 1 << 10  # of one element that is read; no number or time is longer
 
 
@@ -41,11 +41,6 @@ class GpxReader:
         InputError
             Broken XML, a document type or entities (never expanded), a mapping given, or no track point.
         """
-        from xml.etree.ElementTree import ParseError
-
-        from defusedxml.common import DefusedXmlException
-        from defusedxml.ElementTree import DefusedXMLParser
-
         if mapping is not None:
             raise InputError(
                 Problem(
@@ -54,27 +49,14 @@ class GpxReader:
                     path.name,
                 )
             )
-        points = _TrackPoints(lambda: int(parser.parser.CurrentLineNumber))
-        parser = DefusedXMLParser(target=points, forbid_dtd=True)
-        try:
-            with path.open("rb") as stream:
-                while chunk := stream.read(CHUNK):
-                    parser.feed(chunk)
-                parser.close()
-        except ParseError as error:
-            raise InputError(_broken(path, error.position[0], len(points.time))) from None
-        except DefusedXmlException:
-            raise InputError(
-                Problem(
-                    "the file defines a document type or entities, which no recorder writes",
-                    "take the track from the recorder again, or delete the DOCTYPE",
-                    path.name,
-                )
-            ) from None
-        except (LookupError, ValueError) as error:  # expat: unknown or multi-byte encoding
-            raise InputError(
-                Problem(f"the XML cannot be decoded ({error})", "save it as UTF-8", path.name)
-            ) from None
+        found: list[_TrackPoints] = []
+
+        def made(line: Callable[[], int]) -> _TrackPoints:
+            found.append(_TrackPoints(line))
+            return found[0]
+
+        feed(path, made, lambda: len(found[0].time))
+        points = found[0]
         if not points.time:
             raise InputError(
                 Problem(
@@ -84,15 +66,6 @@ class GpxReader:
                 )
             )
         return points.log()
-
-
-def _broken(path: Path, line: int, points: int) -> Problem:
-    return Problem(
-        f"the XML breaks off or is malformed after {points} track points",
-        "take the file from the recorder again; if its end is missing, close the open elements",
-        path.name,
-        line,
-    )
 
 
 class _TrackPoints:

@@ -65,6 +65,7 @@ def merge(recordings: Sequence[Recording]) -> Recording:
             for channel, recording in owner.items()
             if channel not in RECEIVER and recording is not base
         },
+        tuple(f"{recording.name}: {note}" for recording in recordings for note in recording.notes),
     )
 
 

@@ -8,8 +8,12 @@ from wringout.problems import InputError, Problem
 from wringout.recordings.cleaning import clean
 from wringout.recordings.delimited import DelimitedReader
 from wringout.recordings.gpx import GpxReader
+from wringout.recordings.igc import IgcReader
+from wringout.recordings.kml import KmlReader
 from wringout.recordings.log import Log
 from wringout.recordings.mapping import ColumnMapping
+from wringout.recordings.nmea import NmeaReader
+from wringout.recordings.parquet import ParquetReader
 from wringout.recordings.recording import Recording
 
 LARGEST_FILE = 512 * 1024 * 1024  # a day at 50 Hz with a hundred columns is smaller
@@ -29,7 +33,14 @@ class Reader(Protocol):
         ...
 
 
-READERS: tuple[Reader, ...] = (GpxReader(), DelimitedReader())
+READERS: tuple[Reader, ...] = (
+    GpxReader(),
+    KmlReader(),
+    ParquetReader(),
+    NmeaReader(),
+    IgcReader(),
+    DelimitedReader(),
+)
 
 
 def read(path: Path, mapping: ColumnMapping | None = None) -> Recording:
@@ -40,7 +51,7 @@ def read(path: Path, mapping: ColumnMapping | None = None) -> Recording:
     path : Path
         The raw log; never altered.
     mapping : ColumnMapping, optional
-        Which columns of a CSV mean what; every CSV needs one, no other format takes one.
+        Which columns of a table mean what; every CSV and Parquet needs one, no other format takes one.
 
     Raises
     ------
@@ -53,7 +64,8 @@ def read(path: Path, mapping: ColumnMapping | None = None) -> Recording:
     for reader in READERS:
         if reader.recognises(head, suffix):
             return clean(reader.read(path, mapping), path.name, digest)
-    known = " or ".join(reader.name for reader in READERS)
+    names = [reader.name for reader in READERS]
+    known = ", ".join(names[:-1]) + f" nor {names[-1]}"
     raise InputError(
         Problem(f"the content is neither {known}", "export the recording as one of these", path.name)
     )

@@ -57,7 +57,8 @@ class Recording:
     """Samples of one flight: `time` [s] rises strictly from `start` (UTC); a channel is NaN without a sample.
 
     `periods` has the own sampling period [s] of each channel that `merge` interpolated from a slower log:
-    samples nearer than that are no independent witnesses.
+    samples nearer than that are no independent witnesses. `notes` are sentences about the whole recording:
+    what its heights count from, by how much a clock was moved.
     """
 
     name: str
@@ -67,6 +68,7 @@ class Recording:
     exclusions: tuple[Exclusion, ...]
     sources: tuple[tuple[str, str], ...]  # (file, sha-256)
     periods: Mapping[str, float] = field(default_factory=dict)
+    notes: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

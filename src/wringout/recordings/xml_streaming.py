@@ -1,0 +1,64 @@
+"""XML fed to a parser piece by piece, with nothing in it expanded or fetched."""
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any, Protocol
+
+from wringout.problems import InputError, Problem
+
+CHUNK = 1 << 16
+
+
+class Target(Protocol):
+    """Told of elements as they open and close; local names carry their name space in braces."""
+
+    def start(self, tag: str, attributes: dict[str, str]) -> None: ...
+    def end(self, tag: str) -> None: ...
+    def data(self, text: str) -> None: ...
+    def close(self) -> None: ...
+
+
+def feed(path: Path, made: Callable[[Callable[[], int]], Target], points: Callable[[], int]) -> None:
+    """Parses a file into the target that `made` makes of a function that tells the current line.
+
+    `points` tells how many samples were found so far, for the problem's words.
+
+    Raises
+    ------
+    InputError
+        Broken XML, an encoding that cannot be read, a document type or entities.
+    """
+    from xml.etree.ElementTree import ParseError
+
+    from defusedxml.common import DefusedXmlException
+    from defusedxml.ElementTree import DefusedXMLParser
+
+    parser: Any = None
+    target = made(lambda: int(parser.parser.CurrentLineNumber))
+    parser = DefusedXMLParser(target=target, forbid_dtd=True)
+    try:
+        with path.open("rb") as stream:
+            while chunk := stream.read(CHUNK):
+                parser.feed(chunk)
+            parser.close()
+    except ParseError as error:
+        raise InputError(
+            Problem(
+                f"the XML breaks off or is malformed after {points()} track points",
+                "take the file from the recorder again; if its end is missing, close the open elements",
+                path.name,
+                error.position[0],
+            )
+        ) from None
+    except DefusedXmlException:
+        raise InputError(
+            Problem(
+                "the file defines a document type or entities, which no recorder writes",
+                "take the track from the recorder again, or delete the DOCTYPE",
+                path.name,
+            )
+        ) from None
+    except (LookupError, ValueError) as error:  # expat: unknown or multi-byte encoding
+        raise InputError(
+            Problem(f"the XML cannot be decoded ({error})", "save it as UTF-8", path.name)
+        ) from None
