@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from wringout.airplane.airplane import Airplane
 from wringout.model import scatter
-from wringout.model.asked import ALTITUDE_REACH, Asked, resolve
+from wringout.model.asked import Asked, resolve
 from wringout.model.field import LANDING_SCATTER, TAKE_OFF_SCATTER, FieldCases, fly_landing, fly_take_off
 from wringout.model.fit import Fit
 from wringout.model.parameters import TYPICAL_CONSUMPTION
@@ -45,6 +45,7 @@ DIMENSIONS: dict[PredictedQuantity, Dimension] = {
     "glide ratio": Dimension.RATIO,
     "best glide speed": Dimension.SPEED,
 }
+CEILING_REACH = 1500.0  # m above the climbs flown at which the discrepancy of the climb is doubled
 SOME = 0.02  # share of draws in which something cannot be done, from which on it is worth a word
 
 
@@ -271,7 +272,7 @@ def _service_ceiling(ready: _Ready, discrepancy: _Discrepancy) -> FloatArray:
     flown = [row.pressure_altitude[1] for row in discrepancy.fit.flown if row.kind == "climb"]
     rough = np.median(ceiling(ready.vehicle, SERVICE_RATE), axis=0)
     above = np.maximum(np.nan_to_num(rough, posinf=0.0, neginf=0.0) - max(flown, default=0.0), 0.0)
-    missed = discrepancy(scatter.RATE_OF_CLIMB, "rate") * (1.0 + above / ALTITUDE_REACH)
+    missed = discrepancy(scatter.RATE_OF_CLIMB, "rate") * (1.0 + above / CEILING_REACH)
     remaining = SERVICE_RATE - missed
     warmer = np.array(
         [
