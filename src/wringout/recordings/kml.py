@@ -205,7 +205,7 @@ class _Samples:
 
     def log(self, file: str) -> Log:
         """All samples, and what their heights count from."""
-        if not self.time:
+        if not np.isfinite(self.time).any():
             raise InputError(self._empty(file))
         channels = {
             "latitude": np.array(self.latitude),
