@@ -208,7 +208,7 @@ def circuit(flight: Flight, strip: float = 100.0) -> None:
     """From the climb-out round to a final approach on the strip's heading, level at 250 m above it."""
     flight.fly((strip + 250.0 - flight.height) / 4.0, climb=4.0)
     flight.to_speed(38.0)
-    for leg in (15.0, 100.0, 15.0, 5.0):
+    for leg in (15.0, 120.0, 15.0, 5.0):
         flight.fly(12.0, turn=np.radians(7.5))
         flight.fly(leg)
     flight.to_speed(30.0)

@@ -83,7 +83,7 @@ def test_errors_are_as_large_as_stated() -> None:
     for name, each in errors.items():
         # the spread of what is stated, and any bias with it; events known worse than they need be are allowed
         assert np.sqrt(np.mean(np.square(each))) < 1.35, (name, np.mean(each), np.std(each))
-    for name, least in (("ground roll", 0.4), ("landing roll", 0.4), ("lift-off", 0.4), ("touchdown", 0.4)):
+    for name, least in (("ground roll", 0.2), ("landing roll", 0.2), ("lift-off", 0.2), ("touchdown", 0.2)):
         assert np.std(errors[name]) > least, name
     assert np.median(stated["ground roll"]) < 15.0
     assert np.median(stated["landing roll"]) < 25.0

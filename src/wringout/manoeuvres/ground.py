@@ -23,7 +23,7 @@ FLAT_SLOPE = 0.04  # … or this share of the ground speed
 FLAT_TIME = 2.0  # s of flat path in a touch-and-go
 HIGHEST_TOUCH = 8.0  # m above known ground near by that a receiver's drift explains …
 DRIFTED_TOUCH = 25.0  # … and that a poor one's explains where the speed leaves no doubt
-NEAR = 3000.0  # m; known ground within this vouches for a touch
+NEAR = 4000.0  # m; known ground within this vouches for a touch
 SURE_TOUCH = 1.0  # share of the stall speed below which a flat low place needs no known ground
 
 

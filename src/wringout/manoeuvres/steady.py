@@ -11,7 +11,8 @@ from wringout.recordings.inspection import step_of
 from wringout.recordings.recording import CHANNELS, FloatArray
 
 BLOCK = 5.0  # s; gusts and the pilot's corrections are correlated over less
-MOST_BLOCKS = 12
+MOST_BLOCKS = 8
+MOST_KEPT = 0.6  # of one block's deviation in the next; more cannot be told from a trend
 TRIMMED = 0.1  # of the samples, at each end
 
 MEANS = (
@@ -55,7 +56,10 @@ def steady_mean(time: FloatArray, values: FloatArray, floor: float = 0.0) -> Ste
     means = np.bincount(place, values, minlength=count)[filled > 0] / filled[filled > 0]
     if len(means) < 4:
         return None
+    left = means - means.mean()
+    kept = float(np.clip(left[1:] @ left[:-1] / max(float(left @ left), 1e-300), 0.0, MOST_KEPT))
     error = float(np.std(means, ddof=1)) / np.sqrt(len(means)) * np.sqrt((len(means) - 1) / (len(means) - 3))
+    error *= np.sqrt((1 + kept) / (1 - kept))
     ordered = np.sort(values)
     cut = int(TRIMMED * len(ordered))
     return Steady(float(np.mean(ordered[cut : len(ordered) - cut])), float(np.hypot(error, floor)))
