@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from wringout.dossier.dossier import Units
-from wringout.loading import LoadingReport, LoadingState, MassRow
+from wringout.loading import LoadingReport, LoadingState
 
 
 def loading(folder: Path = Path(), /, *, card: str | None = None, json: bool = False) -> int:
@@ -20,11 +20,10 @@ def loading(folder: Path = Path(), /, *, card: str | None = None, json: bool = F
     json
         Answer as JSON, in SI.
     """
-    from wringout.cli.output import caution, print_json, say, table
+    from wringout.cli.output import bare, caution, headed, print_json, say, table
     from wringout.cli.points import plain
     from wringout.dossier import load
     from wringout.evaluation.loads import empty_masses, loadings_of
-    from wringout.quantity import show_estimate
 
     dossier = load(folder)
     units = dossier.units
@@ -33,21 +32,37 @@ def loading(folder: Path = Path(), /, *, card: str | None = None, json: bool = F
     if json:
         print_json({"empty": plain(empty), "loadings": plain(loadings)})
         return 0
+    mass, arm = units.mass, units.arm
     table(
         "Empty",
-        ("configuration", "mass", "arm"),
+        ("configuration", headed("mass", mass), headed("arm", arm)),
         (
-            (name, show_estimate(item.mass, units.mass), show_estimate(item.arm, units.arm))
+            (name, bare(item.mass.value, mass, item.mass.sd), bare(item.arm.value, arm, item.arm.sd))
             for name, item in empty.items()
         ),
     )
     report: LoadingReport | None = None
     for name, report in loadings.items():
         say(f"{name} ({report.configuration}): {report.sentence(units.mass, units.arm)}")
-        table("", ("item", "mass", "arm", "moment"), _rows(report.rows, units))
         table(
             "",
-            ("state", "mass", "CG", "to forward limit", "to aft limit", "mass left", "nearest"),
+            ("item", headed("mass", mass), headed("arm", arm), headed("moment", "kg·m")),
+            (
+                (row.name, bare(row.mass, mass, digits=1), bare(row.arm, arm, digits=0), f"{row.moment:.1f}")
+                for row in report.rows
+            ),
+        )
+        table(
+            "",
+            (
+                "state",
+                headed("mass", mass),
+                headed("CG", arm),
+                headed("to forward limit", arm),
+                headed("to aft limit", arm),
+                headed("mass left", mass),
+                "nearest",
+            ),
             (_state(state, units) for state in report.states),
         )
         for limit in report.limits:
@@ -60,29 +75,15 @@ def loading(folder: Path = Path(), /, *, card: str | None = None, json: bool = F
     return 0
 
 
-def _rows(rows: tuple[MassRow, ...], units: Units) -> list[tuple[str, ...]]:
-    from wringout.quantity import show
-
-    return [
-        (
-            row.name,
-            show(row.mass, units.mass, digits=1),
-            show(row.arm, units.arm, digits=0),
-            f"{row.moment:.1f} kg·m",
-        )
-        for row in rows
-    ]
-
-
 def _state(state: LoadingState, units: Units) -> tuple[str, ...]:
-    from wringout.quantity import show, show_estimate
+    from wringout.cli.output import bare
 
     return (
         state.name,
-        show_estimate(state.mass, units.mass),
-        show_estimate(state.cg, units.arm),
-        show(state.forward, units.arm, digits=0),
-        show(state.aft, units.arm, digits=0),
-        show(state.mass_margin, units.mass, digits=0),
+        bare(state.mass.value, units.mass, state.mass.sd),
+        bare(state.cg.value, units.arm, state.cg.sd),
+        bare(state.forward, units.arm, digits=0),
+        bare(state.aft, units.arm, digits=0),
+        bare(state.mass_margin, units.mass, digits=0),
         state.nearest,
     )

@@ -18,11 +18,11 @@ if TYPE_CHECKING:
 
 
 def console(*, error: bool = False) -> Console:
-    """Where people read; a terminal's own width, or 100 columns when the output goes to a file."""
+    """Where people read; a terminal's own width, or 120 columns when the output goes to a file."""
     from rich.console import Console
 
     stream = sys.stderr if error else sys.stdout
-    return Console(stderr=error, highlight=False, soft_wrap=False, width=None if stream.isatty() else 100)
+    return Console(stderr=error, highlight=False, soft_wrap=False, width=None if stream.isatty() else 120)
 
 
 def print_json(payload: object) -> None:
@@ -57,10 +57,22 @@ def table(title: str, headings: Sequence[str], rows: Iterable[Sequence[str]], *,
         if index < words:
             sheet.add_column(heading, overflow="fold")
         else:
-            sheet.add_column(heading, justify="right", overflow="fold")
+            sheet.add_column(heading, justify="right")
     for row in rows:
-        sheet.add_row(*(Text(cell) for cell in row))
+        sheet.add_row(*(Text(cell, no_wrap=index >= words) for index, cell in enumerate(row)))
     console().print(sheet)
+
+
+def bare(value: float, unit: str, sd: float | None = None, digits: int | None = None) -> str:
+    """A figure for a column whose heading carries the unit."""
+    from wringout.quantity import show
+
+    return show(value, unit, sd, digits).removesuffix(unit).rstrip()
+
+
+def headed(heading: str, unit: str) -> str:
+    """A column's heading with its unit under it."""
+    return f"{heading}\n{unit}"
 
 
 def caution(sentence: str) -> None:

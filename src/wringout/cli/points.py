@@ -60,9 +60,8 @@ def points(folder: Path = Path(), /, *, json: bool = False) -> int:
     json
         Answer as JSON, in SI.
     """
-    from wringout.cli.output import print_json, progress, say, table
+    from wringout.cli.output import bare, headed, print_json, progress, say, table
     from wringout.evaluation import reduce_points
-    from wringout.quantity import show
 
     with progress(quiet=json) as tell:
         dossier, reduced = reduce_points(folder, tell)
@@ -70,37 +69,36 @@ def points(folder: Path = Path(), /, *, json: bool = False) -> int:
         print_json(plain(reduced))
         return 0
 
+    units = dossier.units
+
+    def unit(kind: str) -> str:
+        return str(getattr(units, kind, kind))
+
     def figure(value: Estimate | None, kind: str) -> str:
-        return "" if value is None else show(value.value, getattr(dossier.units, kind, kind), value.sd)
+        return "" if value is None else bare(value.value, unit(kind), value.sd)
 
     if not any(getattr(reduced, name) for name, _, _ in KINDS):
         say("No point is reduced yet: no card names a recording that shows one.")
     for name, title, columns in KINDS:
         rows: tuple[Point, ...] = getattr(reduced, name)
-        if rows:
-            table(
-                title,
+        if not rows:
+            continue
+        headings = (headed(column.replace("_", " "), unit(kind)) for column, kind in columns.items())
+        table(
+            title,
+            ("point", "configuration", "flap", headed("mass", units.mass), *headings),
+            (
                 (
-                    "card",
-                    "point",
-                    "configuration",
-                    "flap",
-                    "mass",
-                    *(column.replace("_", " ") for column in columns),
-                ),
-                (
-                    (
-                        p.origin.card,
-                        p.origin.point,
-                        p.conditions.configuration,
-                        p.conditions.flap,
-                        figure(p.conditions.mass, "mass"),
-                        *(figure(getattr(p, column), kind) for column, kind in columns.items()),
-                    )
-                    for p in rows
-                ),
-                words=4,
-            )
+                    f"{point.origin.card} {point.origin.point}",
+                    point.conditions.configuration,
+                    point.conditions.flap,
+                    figure(point.conditions.mass, "mass"),
+                    *(figure(getattr(point, column), kind) for column, kind in columns.items()),
+                )
+                for point in rows
+            ),
+            words=3,
+        )
     if reduced.left_out:
         table(
             "Left out",
