@@ -28,7 +28,7 @@ def lifted(moment: float, slope: float = 0.0) -> FloatArray:
 @pytest.mark.parametrize("direction", [1, -1])
 @pytest.mark.parametrize("slope", [0.0, 0.05])
 def test_moments_are_as_uncertain_as_stated(direction: int, slope: float) -> None:
-    """Jitter and wander known: errors of twenty simulated heights are as large as stated, or a little less."""
+    """Jitter and wander known: errors of twenty simulated heights are as large as stated, or less."""
     errors, strip = [], []
     for seed in range(20):
         generator = np.random.default_rng([3, seed])
