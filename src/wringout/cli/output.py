@@ -52,14 +52,17 @@ def table(title: str, headings: Sequence[str], rows: Iterable[Sequence[str]], *,
     from rich.table import Table
     from rich.text import Text
 
+    lines = [tuple(row) for row in rows]
     sheet = Table(title=title, title_justify="left", title_style="bold", box=SIMPLE_HEAD, pad_edge=False)
     for index, heading in enumerate(headings):
         if index < words:
             sheet.add_column(heading, overflow="fold")
-        else:
-            sheet.add_column(heading, justify="right")
-    for row in rows:
-        sheet.add_row(*(Text(cell, no_wrap=index >= words) for index, cell in enumerate(row)))
+        else:  # a figure is never cut or broken; words give way
+            sheet.add_column(
+                heading, justify="right", min_width=max((len(row[index]) for row in lines), default=1)
+            )
+    for row in lines:
+        sheet.add_row(*(Text(cell) for cell in row))
     console().print(sheet)
 
 
