@@ -53,17 +53,25 @@ def table(title: str, headings: Sequence[str], rows: Iterable[Sequence[str]], *,
     from rich.text import Text
 
     lines = [tuple(row) for row in rows]
-    sheet = Table(title=title, title_justify="left", title_style="bold", box=SIMPLE_HEAD, pad_edge=False)
-    for index, heading in enumerate(headings):
-        if index < words:
-            sheet.add_column(heading, overflow="fold")
-        else:  # a figure is never cut or broken; words give way
-            sheet.add_column(
-                heading, justify="right", min_width=max((len(row[index]) for row in lines), default=1)
-            )
+    screen = console()
+    needed = [max((len(row[index]) for row in lines), default=1) for index in range(words, len(headings))]
+    fits = sum(needed) + 10 * words + len(headings) <= screen.width
+    sheet = Table(
+        title=title,
+        title_justify="left",
+        title_style="bold",
+        box=SIMPLE_HEAD,
+        pad_edge=False,
+        padding=(0, 1, 0, 0),
+    )
+    for heading in headings[:words]:
+        sheet.add_column(heading, overflow="fold")
+    for heading, width in zip(headings[words:], needed, strict=True):
+        # Where there is room, words give way to figures; where there is none, a figure breaks but is never cut.
+        sheet.add_column(heading, justify="right", overflow="fold", min_width=width if fits else None)
     for row in lines:
         sheet.add_row(*(Text(cell) for cell in row))
-    console().print(sheet)
+    screen.print(sheet)
 
 
 def bare(value: float, unit: str, sd: float | None = None, digits: int | None = None) -> str:
