@@ -183,13 +183,10 @@ def test_a_lagging_ground_speed_is_found() -> None:
 
 
 def test_a_phone_log_of_repeated_rows() -> None:
-    """Fixes at one hertz written over and over count once; its two-field flight gives what a poor height can."""
+    """Fixes at one hertz written over and over count once; of three landings two are found, see the docs."""
     recording, _ = opened("phone/flight_review_2018-10-15.csv", "PHONE")
     assert float(np.median(np.diff(recording.time))) == pytest.approx(1.0, abs=0.01)
-    assert counted(flown("phone/flight_review_2018-10-15.csv", 42, "PHONE")) == (
-        2,
-        2,
-    )  # of three: see the docs
+    assert counted(flown("phone/flight_review_2018-10-15.csv", 42, "PHONE")) == (2, 2)
 
 
 def test_broken_files_are_refused() -> None:

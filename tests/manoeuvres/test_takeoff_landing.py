@@ -15,6 +15,14 @@ def found(recording: Recording, kind: str, marks: tuple[TimedMark, ...] = ()) ->
     return [each for each in find(recording, smooth(recording), STALL_SPEED, marks) if each.kind == kind]
 
 
+def both(recording: Recording, marks: tuple[TimedMark, ...] = ()) -> tuple[Manoeuvre, Manoeuvre]:
+    """The only take-off and the only landing in a recording."""
+    manoeuvres = find(recording, smooth(recording), STALL_SPEED, marks)
+    (takeoff,) = (each for each in manoeuvres if each.kind == "take-off")
+    (landing,) = (each for each in manoeuvres if each.kind == "landing")
+    return takeoff, landing
+
+
 def moment(manoeuvre: Manoeuvre, name: str) -> tuple[float, float]:
     """An event's time and its standard uncertainty [s]."""
     event = next(each for each in manoeuvre.events if each.name == name)
@@ -39,7 +47,7 @@ FLIGHTS = circuits()
 def test_every_event_has_its_reason_and_order() -> None:
     """Start of roll, lift-off, obstacle; obstacle, touchdown, full stop: in order, each with why."""
     recording = FLIGHTS.recorded(np.random.default_rng(1))
-    (takeoff,), (landing,) = found(recording, "take-off"), found(recording, "landing")
+    takeoff, landing = both(recording)
     assert [event.name for event in takeoff.events] == ["start of roll", "lift-off", "obstacle"]
     assert [event.name for event in landing.events] == ["obstacle", "touchdown", "full stop"]
     for manoeuvre in (takeoff, landing):
@@ -57,7 +65,7 @@ def test_errors_are_as_large_as_stated() -> None:
     stated: dict[str, list[float]] = defaultdict(list)
     for seed in range(14):
         recording = FLIGHTS.recorded(np.random.default_rng([7, seed]))
-        (takeoff,), (landing,) = found(recording, "take-off"), found(recording, "landing")
+        takeoff, landing = both(recording)
         for name, (time, sd), true in (
             ("lift-off", moment(takeoff, "lift-off"), truth["lift-off"][0]),
             ("obstacle", moment(takeoff, "obstacle"), truth["take-off obstacle"][0]),
@@ -173,7 +181,10 @@ def test_several_circuits_and_touch_and_goes() -> None:
     flight.land(100.0)
     flight.stand(15.0)
     recording = flight.recorded(np.random.default_rng(4))
-    takeoffs, landings = found(recording, "take-off"), found(recording, "landing")
+    manoeuvres = find(recording, smooth(recording), STALL_SPEED)
+    takeoffs, landings = (
+        [each for each in manoeuvres if each.kind == kind] for kind in ("take-off", "landing")
+    )
     assert [("ground_roll" in each.measures) for each in takeoffs] == [True, False, True, False]
     assert [("ground_roll" in each.measures) for each in landings] == [False, True, False, True]
     assert all("touch-and-go" in takeoffs[k].notes[-1] for k in (1, 3))
@@ -208,7 +219,7 @@ def test_marks_override_the_finder() -> None:
         TimedMark(FLIGHTS.events["touchdown"][0] - 0.1, "touchdown", 0.05),
         TimedMark(FLIGHTS.events["full stop"][0], "full stop", 0.3),
     )
-    (takeoff,), (landing,) = found(recording, "take-off", marks), found(recording, "landing", marks)
+    takeoff, landing = both(recording, marks)
     for manoeuvre, mark in (
         (takeoff, marks[1]),
         (landing, marks[2]),
