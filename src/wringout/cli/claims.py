@@ -45,7 +45,7 @@ def claims(folder: Path = Path(), /, *, json: bool = False) -> int:
                 v.claim.id,
                 v.claim.statement,
                 v.finding,
-                "" if v.probability is None else f"{v.probability:.2f}",
+                _likely(v.probability),
             )
             for v in verdicts
         ),
@@ -56,3 +56,12 @@ def claims(folder: Path = Path(), /, *, json: bool = False) -> int:
         for evidence in v.evidence:
             say(f"    {evidence.kind}: {evidence.arithmetic}")
     return 0
+
+
+def _likely(probability: float | None) -> str:
+    """A probability with two digits, never quite none or all."""
+    if probability is None:
+        return ""
+    if probability < 0.01:
+        return "<0.01"
+    return ">0.99" if probability > 0.99 else f"{probability:.2f}"

@@ -67,7 +67,7 @@ def table(title: str, headings: Sequence[str], rows: Iterable[Sequence[str]], *,
     for heading in headings[:words]:
         sheet.add_column(heading, overflow="fold")
     for heading, width in zip(headings[words:], needed, strict=True):
-        # Where there is room, words give way to figures; where there is none, a figure breaks but is never cut.
+        # Words give way to figures where there is room; where there is none, a figure breaks, never cut.
         sheet.add_column(heading, justify="right", overflow="fold", min_width=width if fits else None)
     for row in lines:
         sheet.add_row(*(Text(cell) for cell in row))
