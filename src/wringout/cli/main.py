@@ -14,6 +14,7 @@ COMMANDS = {
     "demo": ("make", "Make the invented demo dossier, evaluate it and print its report."),
     "new": ("make", "Make a commented dossier to fill in."),
     "check": ("check", "List every problem of a dossier with file, line and what mends it."),
+    "card": ("card", "Print the test cards for the knee: what to load, the points, blanks to write in."),
     "loading": ("loading", "Weigh and load: empty mass, CG, margins to the envelope, limits."),
     "flights": ("flights", "Manoeuvres found in the recordings."),
     "points": ("points", "Test points reduced from the manoeuvres."),

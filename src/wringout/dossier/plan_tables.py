@@ -49,7 +49,7 @@ class PlanTable(Table):
 
 def plan_problems(document: Document, card: Card, airplane: Airplane) -> Iterator[Problem]:
     """What is wanted can be had: inside the envelope, with fuel that is aboard, below limiting speeds."""
-    for path, problem in (*_wanted(card, airplane), *_fuel(card), *_speeds(card, airplane)):
+    for path, problem in (*_wanted(card, airplane), *_fuel(card), *_speeds(card, airplane), *_stalls(card)):
         yield document.problem(path, problem)
 
 
@@ -101,6 +101,19 @@ def _speeds(card: Card, airplane: Airplane) -> Iterator[tuple[Path, Problem]]:
             )
             problem = Problem(f"{what} with flaps {point.flap}", "plan it slower", severity="warning")
             yield ("point", index, "target_speed"), problem
+
+
+def _stalls(card: Card) -> Iterator[tuple[Path, Problem]]:
+    """Stalls planned lower than the flight's own limit; the ground is that of the first weather reading."""
+    ground = card.weather[0].elevation if card.weather else 0.0
+    lowest = card.plan.minimum_stall_height
+    for index, point in enumerate(card.points):
+        if point.kind == "stall" and point.height_band is not None:
+            above = point.height_band[0] - ground
+            if above < lowest - _SLACK:
+                what = f"{show(above, 'ft', digits=0)} above ground is lower than the plan's limit for stalls"
+                mend = f"plan it from {show(ground + lowest, 'ft', digits=0)} up, with room to recover"
+                yield ("point", index, "height_band"), Problem(what, mend, severity="warning")
 
 
 def _fastest(point: CardPoint) -> float:

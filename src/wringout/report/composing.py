@@ -87,16 +87,16 @@ def content(
             _section("Appendix", appendix_blocks(evaluation, missing)),
         ],
     }
-    return {name: _bound(part) for name, part in said.items()}
+    return {name: curled(part) for name, part in said.items()}
 
 
-def _bound(part: Any) -> Any:
+def curled(part: Any) -> Any:
     """The same data as it is set: numbers held to their units, apostrophes curled."""
     if isinstance(part, str):
         return bound(_APOSTROPHE.sub("’", part))
     if isinstance(part, dict):
-        return {name: value if name in {"name", "type"} else _bound(value) for name, value in part.items()}
-    return [_bound(item) for item in part] if isinstance(part, list | tuple) else part
+        return {name: value if name in {"name", "type"} else curled(value) for name, value in part.items()}
+    return [curled(item) for item in part] if isinstance(part, list | tuple) else part
 
 
 def _figure_block(drawn: Drawn) -> Block:

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Sequence
-from datetime import UTC, datetime
+from collections.abc import Mapping, Sequence
+from datetime import UTC, date, datetime
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from wringout.charts.typefaces import FONT_DIRECTORY
 from wringout.report.composing import content
@@ -15,7 +15,7 @@ from wringout.report.drawing import Drawn, drawn_figures
 if TYPE_CHECKING:
     from wringout.evaluation.evaluation import Evaluation
 
-_TEMPLATE = Path(__file__).parent / "field_book.typ"
+_HERE = Path(__file__).parent
 
 
 def pdf(evaluation: Evaluation, *, paper: str = "a4") -> bytes:
@@ -63,20 +63,26 @@ def sources(evaluation: Evaluation, drawn: Sequence[Drawn], paper: str) -> dict[
     """All files from which the report is set: template, words and figures."""
     data = content(evaluation, drawn, paper=paper)
     return {
-        "main.typ": _TEMPLATE.read_bytes(),
-        "content.json": json.dumps(data, ensure_ascii=False, allow_nan=False).encode(),
+        **template("field_book.typ", data),
         **{f"figures/{item.name}.svg": item.svg.encode() for item in drawn if item.svg},
     }
 
 
-def _printed(evaluation: Evaluation, drawn: Sequence[Drawn], paper: str) -> bytes:
-    if paper not in {"a4", "us-letter"}:
-        raise ValueError(f"paper '{paper}' is not known: use 'a4' or 'us-letter'")
+def template(name: str, data: Mapping[str, Any]) -> dict[str, bytes]:
+    """A template, the pieces that templates share, and the words and figures that it sets."""
+    return {
+        "main.typ": (_HERE / name).read_bytes(),
+        "pieces.typ": (_HERE / "pieces.typ").read_bytes(),
+        "content.json": json.dumps(data, ensure_ascii=False, allow_nan=False).encode(),
+    }
+
+
+def compiled(files: Mapping[str, bytes], day: date) -> bytes:
+    """The PDF/UA-1 file that the files in memory set; equal files of one day give equal bytes."""
     import typst
 
-    day = evaluation.dossier.day
     made: bytes = typst.compile(  # type: ignore[call-overload]  # its types leave out the files in memory it takes
-        sources(evaluation, drawn, paper),
+        dict(files),
         format="pdf",
         font_paths=[str(FONT_DIRECTORY)],
         ignore_system_fonts=True,
@@ -84,3 +90,9 @@ def _printed(evaluation: Evaluation, drawn: Sequence[Drawn], paper: str) -> byte
         timestamp=datetime(day.year, day.month, day.day, tzinfo=UTC),
     )
     return made
+
+
+def _printed(evaluation: Evaluation, drawn: Sequence[Drawn], paper: str) -> bytes:
+    if paper not in {"a4", "us-letter"}:
+        raise ValueError(f"paper '{paper}' is not known: use 'a4' or 'us-letter'")
+    return compiled(sources(evaluation, drawn, paper), evaluation.dossier.day)
