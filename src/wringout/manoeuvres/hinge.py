@@ -50,7 +50,7 @@ CURVES = {1: LIFTING, -1: FLARING}
 SLOPE_SD = 0.03  # of strips, a priori
 RATE_SD = 10.0  # m/s of climb, a priori: nothing is known
 # s by which no path is quite this curve, and wheels leave one by one; common practice, no source
-LOWEST_SD = {1: 0.2, -1: 0.3}
+LOWEST_SD = {1: 0.2, -1: 0.45}
 MOST_SAMPLES = 200  # heights used; more in a few seconds say nothing new
 
 

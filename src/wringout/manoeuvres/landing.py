@@ -15,6 +15,7 @@ from wringout.quantity.estimate import Estimate
 STANDING = 1.0  # m/s over the ground
 LONGEST_APPROACH = 90.0  # s from twice the obstacle height to rolling
 LONGEST_ROLL = 90.0  # s
+TAXIED = 3.0  # s of rolling without braking that end the landing roll
 STILL_BRAKING = 0.25  # m/s²; below it the airplane is taken to taxi
 APPROACH = 8.0  # s before the obstacle over which the approach angle is taken
 
@@ -142,21 +143,19 @@ def _stop(
     """The full stop, or where braking ends, with the distance that braking on would have added and its sd."""
     speed = motion.ground_speed
     standing = rolling[speed[rolling] < STANDING]
-    if len(standing):
+    taxi = _taxi_begins(motion, rolling, 0.5 * touch_speed)
+    if len(standing) and (taxi is None or motion.time[standing[0]] <= motion.time[taxi] + TAXIED):
         index = int(standing[0])
         braking = max(-float(motion.acceleration[max(index - 1, 0)]), STILL_BRAKING)
-        left = float(speed[index])
-        moment = float(motion.time[index]) + left / braking
+        moment = float(motion.time[index] + speed[index] / braking)
         return Event("full stop", moment, 0.5, "ground speed falls to zero"), 0.0, 0.0, ()
-    slowed = rolling[(motion.acceleration[rolling] > -STILL_BRAKING) & (speed[rolling] < 0.5 * touch_speed)]
-    index = (
-        int(slowed[0]) if len(slowed) else int(rolling[-1] if len(rolling) else motion.index(touchdown.time))
-    )
+    slowed = taxi is not None
+    index = taxi if taxi is not None else int(rolling[-1] if len(rolling) else motion.index(touchdown.time))
     left = float(speed[index])
     span = max(float(motion.time[index]) - touchdown.time, 1.0)
     braking = max((touch_speed - left) / span, STILL_BRAKING)
     rest = left**2 / (2 * braking)
-    what = "rolls on into taxi" if len(slowed) else "the record ends while rolling"
+    what = "rolls on into taxi" if slowed else "the record ends while rolling"
     note = f"{what} at {left / 0.514444:.0f} kt: {rest:.0f} m to a stop at the mean deceleration are added"
     return (
         Event("full stop", float(motion.time[index]), 1.0, f"braking ends at {left:.1f} m/s, {what}"),
@@ -164,6 +163,16 @@ def _stop(
         0.5 * rest,
         (note,),
     )
+
+
+def _taxi_begins(motion: Motion, rolling: IntArray, below: float) -> int | None:
+    """The first sample slower than `below` [m/s] from which on the airplane brakes no more for a while."""
+    flags = np.zeros(len(motion.time), dtype=np.bool_)
+    flags[rolling] = (motion.acceleration[rolling] > -STILL_BRAKING) & (motion.ground_speed[rolling] < below)
+    for first, after in motion.runs(flags):
+        if motion.time[after - 1] - motion.time[first] >= TAXIED:
+            return first
+    return None
 
 
 def _descent_angle(motion: Motion, source: Height, moment: float) -> Estimate:
