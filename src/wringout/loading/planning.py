@@ -17,7 +17,7 @@ from wringout.loading.reporting import loading_report
 from wringout.quantity.showing import show
 
 _MOST = 2000.0  # kg tried at a station without a limit
-_TRIALS = 200
+_TRIALS = 80
 _GRAM = 1e-3
 
 
