@@ -13,11 +13,14 @@ PointKind = Literal["level", "climb", "glide", "stall", "take-off", "landing"]
 
 @dataclass(frozen=True, slots=True)
 class RecordingRef:
-    """A raw log named by a card; `mapping` for a CSV; `clock_offset` [s] is added to its times."""
+    """A raw log named by a card; `mapping` for a table; `clock_offset` [s] is added to its times.
+
+    Where the card says none it is None, and what the logs share may tell it.
+    """
 
     path: str
     mapping: ColumnMapping | None = None
-    clock_offset: float = 0.0
+    clock_offset: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -88,7 +88,7 @@ class ColumnTable(Table):
 
 class RecordingTable(Table):
     path: Name
-    clock_offset: SignedTime = 0.0
+    clock_offset: SignedTime | None = None
     time_column: Name | None = None
     time_format: Literal["iso", "iso utc", "unix", "elapsed"] | None = None
     elapsed_start: Moment | None = None
@@ -99,6 +99,7 @@ class RecordingTable(Table):
     comment: Name | None = None
     zone: Annotated[str, reader(_zone)] | None = None
     missing: tuple[Name, ...] = ()
+    track: Literal["true", "magnetic"] = "true"
     columns: dict[str, ColumnTable] | None = None
 
     def faults(self) -> tuple[Fault, ...]:
@@ -180,6 +181,7 @@ class RecordingTable(Table):
             comment=self.comment,
             zone=self.zone,
             missing=self.missing,
+            track=self.track,
         )
 
 

@@ -6,19 +6,18 @@ import os
 from collections.abc import Iterator
 from concurrent.futures import ProcessPoolExecutor
 from concurrent.futures.process import BrokenProcessPool
-from dataclasses import replace
-from datetime import timedelta
 from itertools import repeat
 from multiprocessing import get_context
 
 from wringout.airplane.airplane import Airplane
 from wringout.dossier.card import Card
 from wringout.dossier.dossier import Dossier
+from wringout.evaluation.clocks import on_one_clock, with_reference_notes
 from wringout.manoeuvres import TimedMark, find
 from wringout.physics.aerodynamics import stall_speed
 from wringout.physics.constants import SEA_LEVEL_DENSITY
 from wringout.problems import InputError
-from wringout.recordings import Recording, merge, read, smooth
+from wringout.recordings import merge, read, smooth
 from wringout.reduction import Flight
 
 # Only scales the finders' thresholds; between a clean wing's and a well flapped one's.
@@ -26,18 +25,16 @@ USUAL_MAXIMUM_LIFT = 1.8
 
 
 def find_flight(dossier: Dossier, card: Card) -> Flight:
-    """The flight of one card: read, cleaned, merged, smoothed and searched.
+    """The flight of one card: read, cleaned, put on one clock, merged, smoothed and searched.
 
     Raises InputError naming the card and the recording that cannot be used.
     """
     try:
-        recordings = [
-            _shifted(read(dossier.root / item.path, item.mapping), item.clock_offset)
-            for item in card.recordings
-        ]
+        logs = [read(dossier.root / item.path, item.mapping) for item in card.recordings]
     except InputError as error:
         raise InputError(*(problem.at(field=f"card {card.name}") for problem in error.problems)) from None
-    recording = merge(recordings)
+    recording = merge(on_one_clock(logs, [item.clock_offset for item in card.recordings]))
+    recording = with_reference_notes(recording, card)
     track = smooth(recording)
     marks = tuple(
         TimedMark(
@@ -74,7 +71,3 @@ def usual_stall_speed(airplane: Airplane) -> float:
     """About where this airplane stalls at its maximum mass [m/s], from its wing loading alone."""
     mass = max(envelope.maximum_takeoff_mass for envelope in airplane.envelopes)
     return float(stall_speed(mass, SEA_LEVEL_DENSITY, airplane.geometry.wing_area, USUAL_MAXIMUM_LIFT))
-
-
-def _shifted(recording: Recording, seconds: float) -> Recording:
-    return replace(recording, start=recording.start + timedelta(seconds=seconds)) if seconds else recording

@@ -1,4 +1,4 @@
-"""How the columns of a CSV become channels: the dossier says it, nobody guesses."""
+"""How the columns of a table become channels: the dossier says it, nobody guesses."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -26,6 +26,8 @@ class ColumnMapping:
     columns of their own are named together with plus signs: 'Date + Time + Zone'. `zone` ('-05:00') is the
     zone of 'iso' texts that carry none.
 
+    A `track` that is 'magnetic' is turned by the difference from the direction between the positions.
+
     Lines that are blank or begin with `comment` are skipped, and `units_rows` lines under the header.
     """
 
@@ -39,4 +41,5 @@ class ColumnMapping:
     units_rows: int = 0
     comment: str | None = None
     zone: str | None = None
+    track: Literal["true", "magnetic"] = "true"
     missing: tuple[str, ...] = ()  # texts that mean 'no sample', beside the empty cell and 'nan'

@@ -15,6 +15,7 @@ from wringout.recordings.mapping import ColumnMapping
 from wringout.recordings.nmea import NmeaReader
 from wringout.recordings.parquet import ParquetReader
 from wringout.recordings.recording import Recording
+from wringout.recordings.references import with_true_track
 
 LARGEST_FILE = 512 * 1024 * 1024  # a day at 50 Hz with a hundred columns is smaller
 
@@ -63,7 +64,9 @@ def read(path: Path, mapping: ColumnMapping | None = None) -> Recording:
     suffix = path.suffix.lower()
     for reader in READERS:
         if reader.recognises(head, suffix):
-            return clean(reader.read(path, mapping), path.name, digest)
+            recording = clean(reader.read(path, mapping), path.name, digest)
+            magnetic = mapping is not None and mapping.track == "magnetic"
+            return with_true_track(recording) if magnetic else recording
     names = [reader.name for reader in READERS]
     known = ", ".join(names[:-1]) + f" nor {names[-1]}"
     raise InputError(
