@@ -3,11 +3,14 @@
 import numpy as np
 
 from wringout.recordings.exclusion import leave_out
-from wringout.recordings.jumps import step_distances
+from wringout.recordings.inspection import step_of
+from wringout.recordings.jumps import EARTH_RADIUS, step_distances
 from wringout.recordings.recording import Exclusion, ExclusionKind, FloatArray
 
 RECEIVER = ("latitude", "longitude", "height", "ground_speed", "track", "vertical_speed")
-SEEN_MOTION = 1.0  # m in one row; less may be standing, or drowned in the resolution
+MOVING = 2.0  # m/s; what is slower may stand, and many receivers pin a standing airplane's place
+SEEN_MOTION = 1.0  # m while a fix is repeated, …
+SEEN_STEPS = 2.0  # … and steps of the positions' text: less is rounding
 REPEATED: ExclusionKind = "repeated"
 FROZEN: ExclusionKind = "frozen"
 STUCK = 5.0  # s; a repeat longer than this is a receiver that stood still
@@ -32,11 +35,11 @@ def repeated_fixes(time: FloatArray, channels: dict[str, FloatArray]) -> list[Ex
     speed = np.zeros(len(first))
     if len(first) > 1:
         speed[:-1] = step_distances(phi[first], lam[first]) / np.diff(fix_time[first])
-    row = np.concatenate((np.diff(fix_time), [0.0]))
-    moved = speed * row[first] > SEEN_MOTION
-    repeated = ~new & moved[run]
     ends = np.concatenate((first[1:], [len(valid)])) - 1
-    stuck = (fix_time[ends] - fix_time[first] > STUCK)[run]
+    shown = fix_time[ends] - fix_time[first]
+    seen = max(SEEN_MOTION, SEEN_STEPS * EARTH_RADIUS * (step_of(latitude) or 0.0))
+    repeated = ~new & ((speed > MOVING) & (speed * shown > seen))[run]
+    stuck = (shown > STUCK)[run]
     origin = np.arange(len(time))
     origin[valid] = valid[first[run]]
     exclusions = []
