@@ -12,6 +12,7 @@ from pydantic import BaseModel, ValidationError
 from tests.dossier.broken import patient
 from wringout.airplane import Airplane
 from wringout.dossier import airplane_tables as a
+from wringout.dossier import camera_tables as v
 from wringout.dossier import card_tables as c
 from wringout.dossier import check, strips
 from wringout.dossier import claim_tables as q
@@ -56,6 +57,10 @@ TABLES: dict[str, type[BaseModel]] = {
     "### [[weather]]": c.WeatherTable,
     "### [[point]]": c.PointTable,
     "### [[mark]]": c.MarkTable,
+    "### [[camera]]": v.CameraTable,
+    "### [[camera.mark]]": v.CameraMarkTable,
+    "### [[camera.ruler]]": v.CameraRulerTable,
+    "### [[camera.event]]": v.CameraEventTable,
     "### [[rating]]": c.RatingTable,
     "### [[mission]]": d.MissionTable,
     "### [[mission.load]]": d.LoadTable,

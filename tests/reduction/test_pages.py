@@ -14,6 +14,7 @@ PAGES = (
     "climb",
     "takeoff-reduction",
     "landing-reduction",
+    "camera-strip",
 )
 
 

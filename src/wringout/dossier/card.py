@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 from datetime import date, datetime
 from typing import Literal
 
+from wringout.dossier.camera import Camera
 from wringout.dossier.plan import FlightPlan
 from wringout.recordings.mapping import ColumnMapping
 
@@ -121,4 +122,5 @@ class Card:
     ratings: tuple[Rating, ...] = ()
     notes: str = ""
     height_reference: Literal["mean sea level", "ellipsoid", "unknown"] = "unknown"
+    cameras: tuple[Camera, ...] = ()
     plan: FlightPlan = field(default_factory=FlightPlan)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from typing import Annotated, Literal
 
+from wringout.dossier.camera_tables import CameraTable, kind_faults
 from wringout.dossier.card import (
     Card,
     CardLoading,
@@ -345,14 +346,16 @@ class CardFile(Table):
     weather: tuple[WeatherTable, ...] = ()
     point: tuple[PointTable, ...] = ()
     mark: tuple[MarkTable, ...] = ()
+    camera: tuple[CameraTable, ...] = ()
     rating: tuple[RatingTable, ...] = ()
 
     def faults(self) -> tuple[Fault, ...]:
-        flown = self.recording or any(point.start for point in self.point)
+        found = kind_faults(self.camera, {point.id: point.kind for point in self.point})
+        flown = self.recording or self.camera or any(point.start for point in self.point)
         if flown and not self.weather:
             mend = "add [[weather]] with QNH, temperature and wind: densities follow from it"
-            return (((), Problem("a flown card has no weather reading", mend)),)
-        return ()
+            found.append(((), Problem("a flown card has no weather reading", mend)))
+        return tuple(found)
 
     def made(self, name: str) -> Card:
         return Card(
@@ -369,5 +372,6 @@ class CardFile(Table):
             ratings=tuple(item.made() for item in self.rating),
             notes=self.notes,
             height_reference=self.height_reference,
+            cameras=tuple(item.made() for item in self.camera),
             plan=FlightPlan() if self.plan is None else self.plan.made(),
         )

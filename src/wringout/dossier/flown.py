@@ -98,6 +98,7 @@ def day_problems(document: Document, card: Card) -> Iterator[Problem]:
         *((("point", i, "start"), point.start) for i, point in enumerate(card.points)),
         *((("point", i, "end"), point.end) for i, point in enumerate(card.points)),
         *((("mark", i, "time"), mark.time) for i, mark in enumerate(card.marks)),
+        *((("camera", i, "frame_zero"), camera.frame_zero) for i, camera in enumerate(card.cameras)),
     ]
     for place, time in times:
         if time is not None and abs(time.date() - card.day) > timedelta(days=1):
