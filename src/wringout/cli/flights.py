@@ -62,6 +62,7 @@ def flights(folder: Path = Path(), /, *, card: str | None = None, json: bool = F
                         }
                         for e in flight.recording.exclusions
                     ],
+                    "notes": list(flight.recording.notes),
                     "manoeuvres": [
                         {
                             "kind": m.kind,
@@ -100,6 +101,8 @@ def flights(folder: Path = Path(), /, *, card: str | None = None, json: bool = F
             ((f"{_clock(m.start)}–{_clock(m.end)}", m.kind, tell_one(m)) for m in flight.manoeuvres),
             words=3,
         )
+        for note in flight.recording.notes:
+            say(f"Note: {note}.")
     return 0
 
 

@@ -278,6 +278,12 @@ def _health(evaluation: Evaluation) -> list[Block]:
             *(Column(title, unit, "number") for title, unit in _HEALTH),
         )
         blocks.append(table(columns, rows, title="Health of the recordings"))
+    known: list[list[Cell]] = [
+        [flight.card.name, note] for flight in evaluation.flights for note in flight.recording.notes
+    ]
+    if known:
+        columns = (Column("recording"), Column("clocks, heights and tracks", stretch=1))
+        blocks.append(table(columns, known, title="What the recordings count from"))
     excluded: list[list[Cell]] = [
         [
             flight.card.name,
