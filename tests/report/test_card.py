@@ -197,3 +197,15 @@ def test_a_long_card_goes_on(new: tuple[Dossier, Fit]) -> None:
     text = tidy(" ".join(page.extract_text() for page in pages))
     assert len(pages) > 2
     assert all(f"{point.id} " in text for point in points)
+
+
+def test_limits_are_rounded_to_the_safe_side(new: tuple[Dossier, Fit]) -> None:
+    """70 kt are 80.6 mph, told as 80; 30 L are 6.6 imperial gallons, told as 7; arms in tenths of an inch."""
+    dossier, _ = new
+    abroad = replace(dossier, units=replace(dossier.units, speed="mph", fuel="imp gal", arm="in"))
+    said = card_content(abroad, planned_flight(abroad, dossier.cards[0], None))
+    limits = {tidy(row["name"]): tidy(row["limit"]) for row in said["limits"]}
+    assert limits["flaps"] == "take-off to 92 mph, landing to 80 mph"
+    assert limits["fuel"] == "land with 7 imp gal or more"
+    assert limits["wind on the strip"] == "up to 11 mph, across up to 5 mph"
+    assert said["loading"]["wanted"].endswith("37.0\u00a0in")

@@ -12,7 +12,7 @@ from wringout.airplane.airplane import Airplane, Configuration, Geometry
 from wringout.charts.ink import Sheet
 from wringout.charts.theme import PAGE, Look
 from wringout.dossier.dossier import Units
-from wringout.quantity.showing import show
+from wringout.quantity.showing import arm_digits, show
 
 _WHEEL_RADIUS, _THIRD_RADIUS = 0.25, 0.14  # where the description gives none [m]
 _BODY_WIDTH = 1.15
@@ -245,8 +245,8 @@ def _side_dimensions(
     sheet.stroke([(0.0, body.top * 0.98), (0.0, level - 0.3 * row)], width=0.8, colour=muted, dash="6 2 1 2")
     sheet.words((0.0, body.top * 0.98), "datum", shift=(0.0, sheet.look.small * 0.8), colour=muted)
     sheet.stroke([(min(arms), level), (max(arms), level)], width=6, colour=ink)
-    forward = show(min(arms), units.arm, digits=0).removesuffix(units.arm).rstrip()
-    words = f"CG {forward} to {show(max(arms), units.arm, digits=0)}"
+    forward = show(min(arms), units.arm, digits=arm_digits(units.arm)).removesuffix(units.arm).rstrip()
+    words = f"CG {forward} to {show(max(arms), units.arm, digits=arm_digits(units.arm))}"
     sheet.words((max(arms), level), words, shift=(sheet.look.small * 0.8, 0.0), anchor="start")
     if empty_arm is not None:
         sheet.stroke(
@@ -360,11 +360,13 @@ def _alt(airplane: Airplane, chosen: Configuration, units: Units) -> str:
     geometry, gear = airplane.geometry, chosen.undercarriage
     envelope = next(item for item in airplane.envelopes if item.name == chosen.envelope)
     arms = [cg for cg, _ in envelope.vertices]
+    digits = arm_digits(units.arm)
     wheels = show(abs(gear.third_arm - gear.main_arm), "m", digits=2)
     length = show(geometry.length or float("nan"), "m", digits=2)
     return (
         f"{airplane.name} from the side and the front, to scale, on its {gear.kind} gear: "
         f"span {show(geometry.span, 'm', digits=2)}, length {length}, main to third wheel {wheels}, "
         f"track {show(gear.track, 'm', digits=2)}, CG range "
-        f"{show(min(arms), units.arm, digits=0)} to {show(max(arms), units.arm, digits=0)} aft of datum."
+        f"{show(min(arms), units.arm, digits=digits)} to {show(max(arms), units.arm, digits=digits)} "
+        "aft of datum."
     )

@@ -23,7 +23,7 @@ from wringout.charts.theme import PAGE, Look
 from wringout.dossier.dossier import Units
 from wringout.loading.loading_report import LoadingReport, LoadingState
 from wringout.quantity.dimensions import Dimension
-from wringout.quantity.showing import show
+from wringout.quantity.showing import arm_digits, show
 
 
 def loading_figure(
@@ -161,7 +161,12 @@ def _margins(frame: Frame, report: LoadingReport, units: Units) -> Layers:
     colour = look.palette.rust if left < 0 else look.palette.ink
     edge = cg + left if aft else cg - left
     layers = dimension_line(
-        frame, (cg, mass), (edge, mass), show(left, units.arm, digits=0), colour, beside="below"
+        frame,
+        (cg, mass),
+        (edge, mass),
+        show(left, units.arm, digits=arm_digits(units.arm)),
+        colour,
+        beside="below",
     )
     if report.binding.dimension is not Dimension.MASS:
         return layers
@@ -178,10 +183,11 @@ def _margins(frame: Frame, report: LoadingReport, units: Units) -> Layers:
 
 
 def _alt(report: LoadingReport, units: Units) -> str:
+    digits = arm_digits(units.arm)
     states = "; ".join(
         f"{state.name} {show(state.mass.value, units.mass, digits=0)} "
-        f"at {show(state.cg.value, units.arm, digits=0)}, "
-        f"{show(min(state.forward, state.aft), units.arm, digits=0)} from the nearest CG limit"
+        f"at {show(state.cg.value, units.arm, digits=digits)}, "
+        f"{show(min(state.forward, state.aft), units.arm, digits=digits)} from the nearest CG limit"
         for state in report.states
     )
     return (

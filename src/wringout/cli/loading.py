@@ -24,6 +24,7 @@ def loading(folder: Path = Path(), /, *, card: str | None = None, json: bool = F
     from wringout.cli.points import plain
     from wringout.dossier import load
     from wringout.evaluation.loads import empty_masses, loadings_of
+    from wringout.quantity import arm_digits
 
     dossier = load(folder)
     units = dossier.units
@@ -48,7 +49,12 @@ def loading(folder: Path = Path(), /, *, card: str | None = None, json: bool = F
             "",
             ("item", headed("mass", mass), headed("arm", arm), headed("moment", "kg·m")),
             (
-                (row.name, bare(row.mass, mass, digits=1), bare(row.arm, arm, digits=0), f"{row.moment:.1f}")
+                (
+                    row.name,
+                    bare(row.mass, mass, digits=1),
+                    bare(row.arm, arm, digits=arm_digits(arm)),
+                    f"{row.moment:.1f}",
+                )
                 for row in report.rows
             ),
         )
@@ -77,13 +83,14 @@ def loading(folder: Path = Path(), /, *, card: str | None = None, json: bool = F
 
 def _state(state: LoadingState, units: Units) -> tuple[str, ...]:
     from wringout.cli.output import bare
+    from wringout.quantity import arm_digits
 
     return (
         state.name,
         bare(state.mass.value, units.mass, state.mass.sd),
         bare(state.cg.value, units.arm, state.cg.sd),
-        bare(state.forward, units.arm, digits=0),
-        bare(state.aft, units.arm, digits=0),
+        bare(state.forward, units.arm, digits=arm_digits(units.arm)),
+        bare(state.aft, units.arm, digits=arm_digits(units.arm)),
         bare(state.mass_margin, units.mass, digits=0),
         state.nearest,
     )

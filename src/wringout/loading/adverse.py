@@ -14,7 +14,7 @@ from wringout.loading.fuel import burn_breaks, contents_during_burn, fuel_arm, f
 from wringout.loading.loading_report import maximum_mass
 from wringout.loading.reach import Pilot, Side, StationReach, station_reach, usual_pilot
 from wringout.problems import InputError, Problem
-from wringout.quantity.showing import show
+from wringout.quantity.showing import arm_digits, show
 
 FloatArray = NDArray[np.float64]
 
@@ -234,6 +234,6 @@ def _fuels(airplane: Airplane, least_fuel: float | None) -> FloatArray:
 
 
 def _words(case: AdverseCase, arm_unit: str) -> str:
-    amount = show(abs(case.margin), arm_unit, digits=0)
+    amount = show(abs(case.margin), arm_unit, digits=arm_digits(arm_unit))
     where = "inside" if case.within else "beyond"
     return f"Loaded most {case.side} it is {amount} {where} the {case.side} limit at {case.mass:.0f} kg"

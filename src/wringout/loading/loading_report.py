@@ -12,7 +12,7 @@ from wringout.loading.envelope import ARM_ROUNDING, MASS_ROUNDING
 from wringout.loading.limits import LimitCheck
 from wringout.quantity.dimensions import Dimension
 from wringout.quantity.estimate import Estimate
-from wringout.quantity.showing import show
+from wringout.quantity.showing import arm_digits, show
 
 FloatArray = NDArray[np.float64]
 StateName = Literal["ramp", "take-off", "landing", "zero fuel"]
@@ -124,7 +124,7 @@ class LoadingReport:
 def binding_words(binding: Binding, mass_unit: str = "kg", arm_unit: str = "mm") -> str:
     """The limit and what is left to it, or how far beyond it, in words without a stop."""
     units = {Dimension.LENGTH: arm_unit, Dimension.MASS: mass_unit, Dimension.MASS_PER_AREA: "kg/m²"}
-    digits = 0 if binding.dimension is Dimension.LENGTH else 1
+    digits = arm_digits(arm_unit) if binding.dimension is Dimension.LENGTH else 1
     amount = show(abs(binding.margin), units[binding.dimension], digits=digits)
     rounding = ARM_ROUNDING if binding.dimension is Dimension.LENGTH else MASS_ROUNDING
     if binding.margin < -rounding:

@@ -14,7 +14,7 @@ from wringout.dossier.card import CardLoading
 from wringout.loading.balance import ballast_mass
 from wringout.loading.loading_report import LoadingReport, LoadingState
 from wringout.loading.reporting import loading_report
-from wringout.quantity.showing import show
+from wringout.quantity.showing import arm_digits, show
 
 _MOST = 2000.0  # kg tried at a station without a limit
 _TRIALS = 80
@@ -218,7 +218,10 @@ def _edge(inside: Callable[[float], bool], kept: float, lost: float) -> float:
 
 
 def _state_words(state: LoadingState, mass_unit: str, arm_unit: str) -> str:
-    mass, cg = show(state.mass.value, mass_unit, digits=0), show(state.cg.value, arm_unit, digits=0)
+    mass, cg = (
+        show(state.mass.value, mass_unit, digits=0),
+        show(state.cg.value, arm_unit, digits=arm_digits(arm_unit)),
+    )
     return f"{mass} with the CG at {cg} at take-off"
 
 
@@ -228,7 +231,8 @@ def _reached(
     words = _state_words(report.state("take-off"), *units)
     if mass <= 0.0:
         return f"No ballast is needed: {words}."
-    place = f"{show(mass, units[0], digits=1)} of ballast at {plan.station}, {show(arm, units[1], digits=0)}"
+    at = show(arm, units[1], digits=arm_digits(units[1]))
+    place = f"{show(mass, units[0], digits=1)} of ballast at {plan.station}, {at}"
     said = f"{place}: {words}."
     missing = 0.0 if plan.wanted_mass is None else plan.wanted_mass - report.state("take-off").mass.value
     if abs(missing) > max(report.state("take-off").mass.sd or 0.0, _GRAM):
@@ -247,14 +251,14 @@ def _not_reached(
 ) -> str:
     wishes = []
     if plan.wanted_cg is not None:
-        wishes.append(f"a CG of {show(plan.wanted_cg, units[1], digits=0)}")
+        wishes.append(f"a CG of {show(plan.wanted_cg, units[1], digits=arm_digits(units[1]))}")
     if plan.wanted_mass is not None:
         wishes.append(show(plan.wanted_mass, units[0], digits=0))
-    where = f"ballast at {plan.station}, {show(arm, units[1], digits=0)}"
+    where = f"ballast at {plan.station}, {show(arm, units[1], digits=arm_digits(units[1]))}"
     said = f"{' and '.join(wishes)} at take-off cannot be reached with {where}"
     said = said[:1].upper() + said[1:]
     if reach is None:
         return f"{said}: none of it keeps every limit. {before.sentence(*units)}"
-    span = [show(cg, units[1], digits=0) for cg in reach.cg]
+    span = [show(cg, units[1], digits=arm_digits(units[1])) for cg in reach.cg]
     masses = f"{show(reach.least, units[0], digits=1)} to {show(reach.most, units[0], digits=1)}"
     return f"{said}: {masses} there keep every limit and give {span[0]} to {span[1]}."

@@ -67,6 +67,17 @@ def show_estimate(estimate: Estimate, unit: str, digits: int | None = None) -> s
     return show(estimate.value, unit, estimate.sd, digits, estimate.dimension)
 
 
+def arm_digits(unit: str) -> int:
+    """Digits after the point of an arm or a CG in `unit`: those that tell about a millimetre.
+
+    Examples
+    --------
+    >>> [arm_digits(unit) for unit in ("mm", "cm", "in", "m")]
+    [0, 1, 1, 3]
+    """
+    return max(0, floor(-log10(0.001 / find_unit(unit, Dimension.LENGTH).factor) + 1e-9))
+
+
 def as_json(estimate: Estimate, unit: str | None = None) -> dict[str, float | str | None]:
     """An Estimate for machines: value and sd in `unit` (SI where none is given), unit and source."""
     if unit is None:

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from wringout.quantity.dimensions import Dimension
 from wringout.quantity.estimate import Estimate
+from wringout.quantity.showing import arm_digits
 from wringout.report.blocks import (
     Block,
     Cell,
@@ -127,7 +128,7 @@ def _stalls(points: tuple[StallPoint, ...], units: Units) -> list[Block]:
             *_origin(point),
             point.conditions.flap,
             mass,
-            number(point.conditions.cg, units.arm, 0),
+            number(point.conditions.cg, units.arm, arm_digits(units.arm)),
             speed,
             rate,
             warning,

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from math import ceil, floor
 from typing import TYPE_CHECKING, Any
 
 from wringout.charts.theme import PRINT
 from wringout.charts.typefaces import SANS, SERIF
 from wringout.loading.loading_report import CAUTION, LoadingState
-from wringout.quantity.showing import show
+from wringout.quantity.showing import arm_digits, show
+from wringout.quantity.units import convert, to_si
 from wringout.report.blocks import fail, number
 from wringout.report.card_points import point_groups
 from wringout.report.composing import curled
@@ -29,6 +31,7 @@ KEY = (
     "Limits and tolerances that the card does not plan are common practice, no source. Rating: 1 excellent, "
     "10 uncontrollable. IAS* at lift-off or touchdown."
 )
+_ROUNDING = 1e-6  # of conversions there and back; no kindness to a limit
 _BLANK = "______"
 _MOMENTS = {"take-off": "take-off", "landing": "landing", "zero fuel": "last drop"}
 
@@ -84,7 +87,7 @@ def card_content(dossier: Dossier, flight: PlannedFlight, *, paper: str = "a5") 
         "fuel": {
             "unit": units.fuel,
             "tanks": [tank.name for tank in dossier.airplane.tanks],
-            "moments": ["start-up", "shut-down"],
+            "moments": ["before", "after"],
         },
         "groups": point_groups(flight, dossier),
         "tasks": [rating.task for rating in card.ratings],
@@ -110,12 +113,14 @@ def _loading(planned: PlannedLoading, units: Units) -> dict[str, Any]:
                 {
                     "name": name,
                     "mass": number(mass, units.mass, 0),
-                    "arm": number(row.arm, units.arm, 0),
+                    "arm": number(row.arm, units.arm, arm_digits(units.arm)),
                     "fuel": fuel,
                 }
             )
     wish = [
-        f"CG {show(planned.wanted_cg, units.arm, digits=0)}" if planned.wanted_cg is not None else "",
+        f"CG {show(planned.wanted_cg, units.arm, digits=arm_digits(units.arm))}"
+        if planned.wanted_cg is not None
+        else "",
         show(planned.wanted_mass, units.mass, digits=0) if planned.wanted_mass is not None else "",
     ]
     state = report.state("take-off")
@@ -148,22 +153,22 @@ def _ballast(planned: PlannedLoading, units: Units) -> dict[str, str] | None:
     return {
         "name": f"ballast, {planned.station}",
         "mass": number(planned.ballast, units.mass, 1),
-        "arm": number(planned.arm, units.arm, 0),
+        "arm": number(planned.arm, units.arm, arm_digits(units.arm)),
     }
 
 
 def _state(state: LoadingState, units: Units) -> dict[str, Any]:
-    def margin(value: float, unit: str) -> Any:
-        shown = number(value, unit, 0)
+    def margin(value: float, unit: str, digits: int = 0) -> Any:
+        shown = number(value, unit, digits)
         return fail(shown) if value < 0.0 else shown
 
     return {
         "name": _MOMENTS[state.name],
         "fuel": number(state.fuel, units.fuel, 0),
         "mass": number(state.mass.value, units.mass, 0),
-        "cg": number(state.cg.value, units.arm, 0),
-        "forward": margin(state.forward, units.arm),
-        "aft": margin(state.aft, units.arm),
+        "cg": number(state.cg.value, units.arm, arm_digits(units.arm)),
+        "forward": margin(state.forward, units.arm, arm_digits(units.arm)),
+        "aft": margin(state.aft, units.arm, arm_digits(units.arm)),
         "left": margin(state.mass_margin, units.mass),
     }
 
@@ -173,29 +178,37 @@ def _limits(airplane: Airplane, flight: PlannedFlight, units: Units) -> list[dic
     plan, kinds = flight.card.plan, {item.point.kind for item in flight.points}
     rows = []
     if "stall" in kinds:
-        height = show(plan.minimum_stall_height, units.height, digits=0)
+        height = _at_least(plan.minimum_stall_height, units.height)
         rows.append(("stalls", f"recovered by {height} above ground"))
     if kinds & {"take-off", "landing"}:
-        wind, cross = (
-            show(speed, units.speed, digits=0) for speed in (plan.maximum_wind, plan.maximum_crosswind)
-        )
+        wind, cross = (_at_most(speed, units.speed) for speed in (plan.maximum_wind, plan.maximum_crosswind))
         rows.append(("wind on the strip", f"up to {wind}, across up to {cross}"))
     if airplane.tanks:
-        left = _BLANK if plan.landing_fuel is None else show(plan.landing_fuel, units.fuel, digits=0)
+        left = _BLANK if plan.landing_fuel is None else _at_least(plan.landing_fuel, units.fuel)
         rows.append(("fuel", f"land with {left} or more"))
     else:
         rows.append(("battery", f"land with {_BLANK} % or more"))
     flown = {item.point.flap for item in flight.points}
     flaps = [
-        f"{flap.name} to {show(flap.limit_speed, units.speed, digits=0)}"
+        f"{flap.name} to {_at_most(flap.limit_speed, units.speed)}"
         for flap in airplane.flaps
         if flap.limit_speed is not None and flap.name in flown
     ]
     if flaps:
         rows.append(("flaps", ", ".join(flaps)))
     if airplane.never_exceed_speed is not None:
-        rows.append(("never exceed", show(airplane.never_exceed_speed, units.speed, digits=0)))
+        rows.append(("never exceed", _at_most(airplane.never_exceed_speed, units.speed)))
     return [{"name": name, "limit": limit} for name, limit in rows]
+
+
+def _at_most(value: float, unit: str) -> str:
+    """A limit in whole units, rounded to the safe side."""
+    return show(to_si(floor(convert(value, unit) + _ROUNDING), unit), unit, digits=0)
+
+
+def _at_least(value: float, unit: str) -> str:
+    """A least figure in whole units, rounded to the safe side."""
+    return show(to_si(ceil(convert(value, unit) - _ROUNDING), unit), unit, digits=0)
 
 
 def _weather(units: Units) -> list[dict[str, str]]:

@@ -41,7 +41,7 @@ def point_groups(flight: PlannedFlight, dossier: Dossier) -> list[dict[str, Any]
         members = list(each)
         facts = [_facts(planned, dossier) for planned, _ in members]
         shared = _shared(facts)
-        caution = _caution(family, flight, dossier.units, first=not cautioned)
+        caution = _caution(family, first=not cautioned)
         cautioned = cautioned or bool(caution)
         groups.append(
             {
@@ -152,11 +152,10 @@ def _ratios(figure: Expected, digits: int) -> str:
     return f"{figure.low:.{digits}f} to {figure.high:.{digits}f}"
 
 
-def _caution(family: str, flight: PlannedFlight, units: Units, *, first: bool) -> str:
+def _caution(family: str, *, first: bool) -> str:
     """What can hurt someone in these points; the consent that all of it needs is said once."""
     if family == "stall":
-        height = show(flight.card.plan.minimum_stall_height, units.height, digits=0)
-        words = f"Recovered by {height} above ground; the area clear; the rest left if one surprises."
+        words = "Area clear, height for the recovery in hand; if one surprises, the rest is left."
         return f"{_CONSENT} {words}" if first else words
     if family == "field":
         words = "Look at the ground first; go around outside a tolerance; the short ones last."

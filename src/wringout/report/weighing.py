@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from wringout.loading.loading_report import LoadingReport
-from wringout.quantity.showing import show, show_estimate
+from wringout.quantity.showing import arm_digits, show, show_estimate
 from wringout.report.blocks import Block, Cell, Column, estimates, fail, lead, number, table, together
 
 if TYPE_CHECKING:
@@ -20,11 +20,11 @@ def weighing_blocks(evaluation: Evaluation, figures: dict[str, Block]) -> list[B
     empty = list(evaluation.empty.values())
     if empty:
         first = empty[0]
+        arm = show(first.arm.value, units.arm, first.arm.sd, digits=arm_digits(units.arm))
         blocks.append(
             lead(
                 f"Empty it weighs {show_estimate(first.mass, units.mass)} with its centre of gravity "
-                f"{show(first.arm.value, units.arm, first.arm.sd, digits=0)} aft of the datum "
-                f"({first.configuration}).",
+                f"{arm} aft of the datum ({first.configuration}).",
                 first.mass.source,
             )
         )
@@ -39,7 +39,7 @@ def weighing_blocks(evaluation: Evaluation, figures: dict[str, Block]) -> list[B
                 zip(
                     [item.configuration for item in empty],
                     estimates([item.mass for item in empty], units.mass, digits=1),
-                    estimates([item.arm for item in empty], units.arm, digits=0),
+                    estimates([item.arm for item in empty], units.arm, digits=arm_digits(units.arm)),
                     strict=True,
                 ),
                 "one standard uncertainty",
@@ -53,7 +53,7 @@ def weighing_blocks(evaluation: Evaluation, figures: dict[str, Block]) -> list[B
                 number(row.reading, units.mass, 1),
                 number(row.tare, units.mass, 1),
                 number(row.mass, units.mass, 1),
-                number(row.arm, units.arm, 0),
+                number(row.arm, units.arm, arm_digits(units.arm)),
                 number(row.moment, "kg·m", 1),
             ]
             for row in item.rows
@@ -64,7 +64,7 @@ def weighing_blocks(evaluation: Evaluation, figures: dict[str, Block]) -> list[B
                 "",
                 "",
                 number(item.mass.value, units.mass, 1),
-                number(item.arm.value, units.arm, 0),
+                number(item.arm.value, units.arm, arm_digits(units.arm)),
                 number(item.moment, "kg·m", 1),
             ]
         )
@@ -93,7 +93,8 @@ def _loading(card: str, report: LoadingReport, units: Units, figures: dict[str, 
     figure = figures.get(f"loading {card}")
     if figure is not None:
         rows = [
-            f"{row.name}: {show(row.mass, units.mass, digits=1)} at {show(row.arm, units.arm, digits=0)}"
+            f"{row.name}: {show(row.mass, units.mass, digits=1)} at "
+            f"{show(row.arm, units.arm, digits=arm_digits(units.arm))}"
             for row in report.rows
         ]
         figure["note"] = [f"{card}, {report.configuration}", *rows, *report.notes]
@@ -101,13 +102,16 @@ def _loading(card: str, report: LoadingReport, units: Units, figures: dict[str, 
     states: list[list[Cell]] = []
     for state in report.states:
         margin = min(state.forward, state.aft)
-        words, room = number(margin, units.arm, 0), number(state.mass_margin, units.mass, 1)
+        words, room = (
+            number(margin, units.arm, arm_digits(units.arm)),
+            number(state.mass_margin, units.mass, 1),
+        )
         states.append(
             [
                 state.name,
                 number(state.fuel, units.fuel, 0),
                 *estimates([state.mass], units.mass, digits=1),
-                *estimates([state.cg], units.arm, digits=0),
+                *estimates([state.cg], units.arm, digits=arm_digits(units.arm)),
                 words if margin >= 0 else fail(words),
                 room if state.mass_margin >= 0 else fail(room),
                 state.nearest,
