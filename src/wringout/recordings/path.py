@@ -11,7 +11,7 @@ from wringout.recordings.lag import advanced, speed_lag
 from wringout.recordings.noise import Noise, estimate_noise
 from wringout.recordings.projection import EQUATORIAL_RADIUS, Plane, project
 from wringout.recordings.recording import FloatArray, Recording, Track
-from wringout.recordings.smoothing import Measured, Smoothed, smooth_axes
+from wringout.recordings.smoothing import Measured, Smoothed, part, smooth_axes
 
 FEWEST = 5  # samples of a channel that is used
 SLOW = 2.0  # m/s; below it a receiver's track says nothing
@@ -20,6 +20,8 @@ TRACK_SD = np.radians(
 )  # of a receiver's track, beside what its speed's noise gives; common practice, no source
 SMALLEST_POSITION_SD = 0.02  # m; a receiver claims nothing finer
 SMALLEST_SPEED_SD = 0.02
+# Of a long record so many stretches of so many fixes show how late its speeds are
+LAG_STRETCHES, LAG_FIXES = 16, 2500
 
 
 def smooth(recording: Recording) -> Track:
@@ -109,15 +111,18 @@ def _horizontal(recording: Recording, plane: Plane, parallel: float) -> tuple[Sm
     floor = max(SMALLEST_POSITION_SD, max(steps) / np.sqrt(12))
     bare = Measured(time, position, ones, np.full_like(position, np.nan), ones)
     bare_noise = estimate_noise(bare, floor)
-    alone = _smoothed(bare, bare_noise)
     ground_speed = _channel(recording, "ground_speed")
     if ground_speed is None:
-        return alone, 0.0
+        return _smoothed(bare, bare_noise), 0.0
+    track = _channel(recording, "track")
+    directed = track is not None
+    # with a track, the path by positions alone is needed only to see how late the speeds are
+    some = slice(None) if track is None else _stretches(bare)
+    alone = _smoothed(part(bare, some), bare_noise)
     speed_alone = np.hypot(alone.speed[:, 0], alone.speed[:, 1])
     along = np.sum(alone.speed * alone.acceleration, axis=1) / np.maximum(speed_alone, SLOW)
-    late = speed_lag(time, ground_speed, speed_alone, along, alone.acceleration_sd).seconds
+    late = speed_lag(time[some], ground_speed[some], speed_alone, along, alone.acceleration_sd).seconds
     ground_speed = advanced(time, ground_speed, late)
-    track = _channel(recording, "track")
     if track is None:
         track = np.arctan2(alone.speed[:, 0], alone.speed[:, 1])  # on the map already
         track_sd = alone.speed_sd / np.maximum(speed_alone, 0.1)
@@ -133,7 +138,18 @@ def _horizontal(recording: Recording, plane: Plane, parallel: float) -> tuple[Sm
     measured = Measured(time, position, ones, speed, ones)
     noise = estimate_noise(measured, floor, speed_floor, across=across, without_speeds=bare_noise)
     both = _smoothed(measured, noise, across)
-    return (both if "track" in recording.channels else _half_sharpened(both, alone)), late
+    return (both if directed else _half_sharpened(both, alone)), late
+
+
+def _stretches(measured: Measured) -> slice | NDArray[np.int64]:
+    """The whole of a record, or evenly spaced stretches of a long one."""
+    fixes = np.flatnonzero(np.isfinite(measured.position[:, 0]))
+    if len(fixes) <= LAG_STRETCHES * LAG_FIXES:
+        return slice(None)
+    starts = np.linspace(0, len(fixes) - LAG_FIXES, LAG_STRETCHES).astype(np.int64)
+    return np.unique(
+        np.concatenate([np.arange(fixes[start], fixes[start + LAG_FIXES - 1] + 1) for start in starts])
+    )
 
 
 def _half_sharpened(both: Smoothed, alone: Smoothed) -> Smoothed:
@@ -163,11 +179,16 @@ def _vertical(recording: Recording) -> Smoothed:
     position = (height - middle)[:, None]
     bare = Measured(time, position, ones, np.full_like(position, np.nan), ones)
     bare_noise = estimate_noise(bare, floor)
-    smoothed = _smoothed(bare, bare_noise)
     rate = _channel(recording, "vertical_speed")
+    some = slice(None) if rate is None else _stretches(bare)
+    smoothed = _smoothed(part(bare, some), bare_noise)
     if rate is not None:
         late = speed_lag(
-            time, rate, smoothed.speed[:, 0], smoothed.acceleration[:, 0], smoothed.acceleration_sd
+            time[some],
+            rate[some],
+            smoothed.speed[:, 0],
+            smoothed.acceleration[:, 0],
+            smoothed.acceleration_sd,
         )
         rate = advanced(time, rate, late.seconds)
         speed_floor = max(SMALLEST_SPEED_SD, (step_of(rate) or 0.0) / np.sqrt(12))

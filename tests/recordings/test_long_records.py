@@ -1,0 +1,88 @@
+"""Long records are solved in windows, and long silences by few states: neither changes the answer."""
+
+import numpy as np
+import pytest
+
+from wringout.recordings import smoothing
+from wringout.recordings.banded import System, solved
+from wringout.recordings.recording import FloatArray
+from wringout.recordings.smoothing import Measured, Smoothed, part, smooth_axes
+
+
+def flown(seed: int, count: int, period: float, missing: float) -> Measured:
+    """A wandering path in two axes at uneven moments, some without a fix."""
+    generator = np.random.default_rng(seed)
+    time = np.cumsum(period * generator.uniform(0.8, 1.2, count))
+    position = 2e4 + np.cumsum(generator.normal(0.0, 3.0, (count, 2)), axis=0)
+    position[generator.random(count) < missing] = np.nan
+    speed = generator.normal(0.0, 3.0, (count, 2))
+    speed[generator.random(count) < 0.5] = np.nan
+    return Measured(time, position, np.full(count, 1.2), speed, np.full(count, 0.4))
+
+
+def worst(one: Smoothed, other: Smoothed) -> float:
+    """Greatest difference of a mean or a standard deviation, in standard deviations."""
+    apart = []
+    for name in ("position", "speed", "acceleration"):
+        sd = getattr(one, f"{name}_sd")
+        apart.append(np.max(np.abs(getattr(one, name) - getattr(other, name)) / sd[:, None]))
+        apart.append(np.max(np.abs(getattr(other, f"{name}_sd") / sd - 1)))
+    return float(max(apart))
+
+
+@pytest.mark.parametrize(("period", "missing"), [(0.2, 0.0), (1.0, 0.3), (0.03, 0.9)])
+def test_windows_give_what_the_whole_gives(
+    monkeypatch: pytest.MonkeyPatch, period: float, missing: float
+) -> None:
+    """At five hertz, with missing fixes, and with states shared by moments 0.03 s apart."""
+    measured = flown(4, 12_000, period, missing)
+    whole = smooth_axes(measured, 0.5)
+    monkeypatch.setattr(smoothing, "WINDOW", 2000)
+    sizes: list[int] = []
+
+    def counted(system: System) -> Smoothed:
+        sizes.append(len(system.moments.at))
+        return solved(system)
+
+    monkeypatch.setattr(smoothing, "solved", counted)
+    assert worst(whole, smooth_axes(measured, 0.5)) < 1e-3
+    assert len(sizes) > 2
+    assert max(sizes) < len(measured.time) / 2
+
+
+def test_windows_that_cannot_agree_are_solved_whole(monkeypatch: pytest.MonkeyPatch) -> None:
+    """An overlap too short for the motion's memory is noticed where the windows meet."""
+    measured = flown(5, 6000, 0.2, 0.0)
+    whole = smooth_axes(measured, 1e-3)
+    for name, value in (("WINDOW", 1000), ("OVERLAP_MEMORIES", 0.0), ("OVERLAP_FIXES", 4)):
+        monkeypatch.setattr(smoothing, name, value)
+    assert worst(whole, smooth_axes(measured, 1e-3)) == 0.0
+
+
+@pytest.mark.parametrize("silence", [60.0, 900.0])
+def test_a_log_that_goes_on_while_the_receiver_is_silent_changes_nothing(silence: float) -> None:
+    """Empty rows at ten hertz leave the measured moments as they are, and the silence as unsure as it is."""
+    time: FloatArray = np.arange(0.0, 200.0 + silence, 0.1)
+    generator = np.random.default_rng(6)
+    position = (0.2 * time**2 + generator.normal(0.0, 1.0, len(time)))[:, None]
+    position[(time > 100.0) & (time < 100.0 + silence)] = np.nan
+    ones, nothing = np.ones(len(time)), np.full_like(position, np.nan)
+    measured = Measured(time, position, ones, nothing, ones)
+    fixes = np.flatnonzero(np.isfinite(position[:, 0]))
+    known = smooth_axes(part(measured, fixes), 0.3)
+    smoothed = smooth_axes(measured, 0.3)
+    np.testing.assert_allclose(smoothed.position[fixes], known.position, atol=1e-6)
+    np.testing.assert_allclose(smoothed.acceleration_sd[fixes], known.acceleration_sd, rtol=1e-6)
+    # one more moment in the middle of a plain gap gives the deviation there
+    middle = int(np.argmin(np.abs(time - 100.0 - silence / 2)))
+    with_middle = np.sort(np.append(fixes, middle))
+    there = smooth_axes(part(measured, with_middle), 0.3)
+    place = int(np.searchsorted(with_middle, middle))
+    assert smoothed.position_sd[middle] == pytest.approx(there.position_sd[place], rel=1e-3)
+    assert smoothed.position[middle, 0] == pytest.approx(
+        there.position[place, 0], abs=1e-3 * there.position_sd[place]
+    )
+    # and its speed is the slope of its position
+    np.testing.assert_allclose(
+        np.gradient(smoothed.position[:, 0], time)[1500:1600], smoothed.speed[1500:1600, 0], atol=0.01
+    )
