@@ -88,16 +88,23 @@ def test_a_log_of_two_days_gives_the_longer_flight() -> None:
     assert recording.exclusions[0].samples == 50
 
 
-def test_equal_rows_with_one_time_are_harmless() -> None:
-    """A phone writes one fix many times with the fix's own time: all but the first are left out."""
-    seconds = np.repeat(SECONDS, 3)
+def test_equal_rows_with_one_time_are_left_out() -> None:
+    """A logger that writes some rows twice loses nothing by it: the second of each is left out."""
+    seconds = np.repeat(SECONDS, np.where(np.arange(len(SECONDS)) % 2, 1, 2))
     recording = cleaned(seconds, fixes(seconds))
     assert len(recording.time) == len(SECONDS)
 
 
+def test_a_log_of_which_half_repeats_is_refused() -> None:
+    """Every row twice, or the fix's own time mapped instead of the row's: the mend is said."""
+    seconds = np.repeat(SECONDS, 2)
+    with pytest.raises(InputError, match="Map the row's own time"):
+        cleaned(seconds, fixes(seconds))
+
+
 def test_contradicting_rows_with_one_time_are_refused() -> None:
     """Five rows stamped with the same whole second: which is right cannot be told."""
-    with pytest.raises(InputError, match="and other values"):
+    with pytest.raises(InputError, match="with other values"):
         cleaned(np.floor(SECONDS), fixes(SECONDS))
 
 

@@ -22,7 +22,8 @@ SEPARATE_FLIGHTS = 6 * 3600.0  # s without a sample; what lies beyond is another
 GAP_PERIODS = 3.0  # a gap is longer than this many sampling periods …
 SHORTEST_GAP = 2.0  # … and than this [s]
 DISORDER_SHARE = 0.2  # of samples; above it one wrong clock reading is sought that hides the rest
-REPEATED_SHARE = 0.4  # of samples with the time of the one before; above it the export is at fault
+REPEATED_SHARE = 0.5  # of samples with the time of the one before; from it on the export is at fault
+CONTRADICTING_SHARE = 0.4  # of samples with that time and other values
 EARLIEST = datetime(1990, 1, 1, tzinfo=UTC).timestamp()
 LATEST = datetime(2100, 1, 1, tzinfo=UTC).timestamp()
 
@@ -128,12 +129,13 @@ def _time_order(log: Log, name: str) -> tuple[IntArray, list[Exclusion]]:
                 name,
             )
         )
-    repeats = _contradicting_repeats(log, usable)
-    if repeats >= REPEATED_SHARE * len(time):
+    repeated, contradicting = _repeats(log, usable)
+    if contradicting >= CONTRADICTING_SHARE * len(time) or repeated >= REPEATED_SHARE * len(time):
+        others = f", {contradicting} of them with other values" if contradicting else ""
         raise InputError(
             Problem(
-                f"{repeats} of {len(time)} samples have the time of the one before and other values",
-                "export the recording with finer times, or with one row a sample",
+                f"{repeated} of {len(time)} samples repeat the time of the one before{others}",
+                "map the row's own time, or export the recording with one row a sample",
                 name,
             )
         )
@@ -175,16 +177,18 @@ def _time_order(log: Log, name: str) -> tuple[IntArray, list[Exclusion]]:
     return rising, exclusions
 
 
-def _contradicting_repeats(log: Log, usable: BoolArray) -> int:
-    """Samples with the time of the one before whose channels differ: which of the two is right nobody knows.
+def _repeats(log: Log, usable: BoolArray) -> tuple[int, int]:
+    """Samples with the time of the one before, and those of them whose channels differ.
 
-    Equal ones are harmless and only left out: phones write one fix many times, with the fix's own time.
+    Which of two that differ is right nobody knows. Equal ones are harmless and only left out, until they are
+    half the log: then its export, or the choice of its time column, is at fault.
     """
-    differs = np.zeros(int(np.count_nonzero(usable)) - 1, dtype=np.bool_)
+    same_time = np.diff(log.time[usable]) == 0.0
+    differs = np.zeros(len(same_time), dtype=np.bool_)
     for values in log.channels.values():
         step = np.diff(values[usable])
         differs |= np.isfinite(step) & (step != 0.0)
-    return int(np.count_nonzero((np.diff(log.time[usable]) == 0.0) & differs))
+    return int(np.count_nonzero(same_time)), int(np.count_nonzero(same_time & differs))
 
 
 def _marked(indices: IntArray, count: int) -> BoolArray:
