@@ -107,5 +107,7 @@ def flights(folder: Path = Path(), /, *, card: str | None = None, json: bool = F
 
 
 def _clock(seconds: float) -> str:
-    whole = round(seconds)
-    return f"{whole // 3600}:{whole // 60 % 60:02d}:{whole % 60:02d}"
+    """Hours, minutes and seconds from the recording's start; a roll may have begun before it."""
+    whole = abs(round(seconds))
+    sign = "−" if seconds < -0.5 else ""
+    return f"{sign}{whole // 3600}:{whole // 60 % 60:02d}:{whole % 60:02d}"
