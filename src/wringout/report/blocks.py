@@ -160,9 +160,9 @@ def interval(low: float, high: float, unit: str, digits: int) -> str:
 
 
 def clock(seconds: float) -> str:
-    """Seconds from a recording's start as minutes and seconds: '12:05'."""
-    whole = round(seconds)
-    return f"{whole // 60}:{whole % 60:02d}"
+    """Seconds from a recording's start as minutes and seconds: '12:05', '−0:03' before it."""
+    whole = abs(round(seconds))
+    return f"{'−' if seconds < -0.5 else ''}{whole // 60}:{whole % 60:02d}"
 
 
 def origin_words(origin: Origin) -> str:
