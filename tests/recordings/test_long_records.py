@@ -35,7 +35,7 @@ def test_windows_give_what_the_whole_gives(
     monkeypatch: pytest.MonkeyPatch, period: float, missing: float
 ) -> None:
     """At five hertz, with missing fixes, and with states shared by moments 0.03 s apart."""
-    measured = flown(4, 12_000, period, missing)
+    measured = flown(4, 16_000, period, missing)
     whole = smooth_axes(measured, 0.5)
     monkeypatch.setattr(smoothing, "WINDOW", 2000)
     sizes: list[int] = []
@@ -54,7 +54,7 @@ def test_windows_that_cannot_agree_are_solved_whole(monkeypatch: pytest.MonkeyPa
     """An overlap too short for the motion's memory is noticed where the windows meet."""
     measured = flown(5, 6000, 0.2, 0.0)
     whole = smooth_axes(measured, 1e-3)
-    for name, value in (("WINDOW", 1000), ("OVERLAP_MEMORIES", 0.0), ("OVERLAP_FIXES", 4)):
+    for name, value in (("WINDOW", 1000), ("MEMORIES", 0.0), ("OVERLAP_FIXES", 4)):
         monkeypatch.setattr(smoothing, name, value)
     assert worst(whole, smooth_axes(measured, 1e-3)) == 0.0
 

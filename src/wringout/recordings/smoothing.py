@@ -5,12 +5,10 @@ precision matrix is block tridiagonal. The same figures come from one banded Cho
 mirror image (`banded`), in compiled code and without a loop over samples; the likelihood falls out beside
 them.
 
-A long record is solved in windows that overlap by far more than the motion's memory, each in cache and on a
-core of its own. Where two windows meet they must agree; if any two do not, the record is solved whole.
+A long record is solved in windows that overlap by far more than the motion's memory, each of them in cache.
+Where two windows meet they must agree; if any two do not, the record is solved whole.
 """
 
-import os
-from concurrent.futures import ThreadPoolExecutor
 from dataclasses import fields
 from itertools import pairwise
 
@@ -38,8 +36,7 @@ __all__ = ["FIRST_STATE", "Measured", "Smoothed", "fitted_scale", "part", "smoot
 
 DIGITS = 1e12  # by which a step's stiffness may exceed a measurement's before the system loses its digits
 WINDOW = 16_384  # states
-# Windows overlap by so many times the motion's memory, which fades by e^(−½) in each, and so many fixes
-OVERLAP_MEMORIES, OVERLAP_FIXES = 40.0, 100
+MEMORIES, OVERLAP_FIXES = 16.0, 100  # windows overlap by so many times the motion's memory, and fixes
 AGREEMENT = 0.01  # of a standard deviation, where windows meet
 
 
@@ -111,18 +108,14 @@ def _in_windows(
     fixed = moments.state[fixes]
     if len(fixes) < 2 * OVERLAP_FIXES:
         return None
-    period = float(np.median(np.diff(measured.time[fixes])))
-    noise = float(np.median(measured.position_sd[fixes]))
-    memory = float((noise**2 * period / jerk_density) ** (1 / 6))  # white jerk seen through white noise
+    overlap = MEMORIES * _memory(measured, jerk_density)
 
     def reach(seam: int) -> tuple[int, int]:
         """The states within the overlap before and after a seam."""
         place = int(np.searchsorted(fixed, seam))
         before = int(fixed[max(place - OVERLAP_FIXES, 0)])
         after = int(fixed[min(place + OVERLAP_FIXES, len(fixed) - 1)])
-        low, high = np.searchsorted(
-            moments.at, moments.at[seam] + OVERLAP_MEMORIES * memory * np.array([-1, 1])
-        )
+        low, high = np.searchsorted(moments.at, moments.at[seam] + overlap * np.array([-1, 1]))
         return min(before, int(low)), max(after + 1, int(high))
 
     reaches = [(0, 0), *(reach(seam) for seam in seams[1:-1]), (len(moments.at), len(moments.at))]
@@ -134,18 +127,32 @@ def _in_windows(
     count, axes = measured.position.shape
     joined = Smoothed(*(np.empty((axes, count)).T for _ in range(3)), *(np.empty(count) for _ in range(3)))
     bounds = np.searchsorted(moments.state, seams).tolist()
-    with ThreadPoolExecutor(os.cpu_count()) as pool:
-        results = pool.map(window, range(len(seams) - 1))
-        for (first, after), (inside, piece) in zip(pairwise(bounds), results, strict=True):
-            for each in fields(joined):
-                whole, values = getattr(joined, each.name), getattr(piece, each.name)
-                if first and not _agree(joined, piece, first, first - inside.start):
-                    pool.shutdown(cancel_futures=True)
-                    return None
-                # one moment more than its own, for the next window to be held against
-                upto = min(after + 1, count)
-                whole[first:upto] = values[first - inside.start : upto - inside.start]
+    for number, (first, after) in enumerate(pairwise(bounds)):
+        inside, piece = window(number)
+        if first and not _agree(joined, piece, first, first - inside.start):
+            return None
+        # one moment more than its own, for the next window to be held against
+        upto = min(after + 1, count)
+        for each in fields(joined):
+            values = getattr(piece, each.name)
+            getattr(joined, each.name)[first:upto] = values[first - inside.start : upto - inside.start]
     return joined
+
+
+def _memory(measured: Measured, jerk_density: float) -> float:
+    """Time in which the influence of a measurement fades to 1/e [s].
+
+    White jerk seen through positions with the noise density R_p = σ² · period fades with 2 (R_p/q)^(1/6);
+    where speeds of R_v carry the motion, positions tell where it is only over √(R_p/R_v).
+    """
+    densities = []
+    for values, sd in ((measured.position, measured.position_sd), (measured.speed, measured.speed_sd)):
+        known = np.isfinite(values[:, 0])
+        if np.count_nonzero(known) > 1:
+            period = float(np.median(np.diff(measured.time[known])))
+            densities.append(float(np.median(sd[known])) ** 2 * period)
+    motion = float(2 * (densities[0] / jerk_density) ** (1 / 6))
+    return max([motion, *(float(np.sqrt(densities[0] / each)) for each in densities[1:])])
 
 
 def part(measured: Measured, chosen: slice | NDArray[np.int64]) -> Measured:
