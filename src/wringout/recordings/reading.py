@@ -74,6 +74,14 @@ def read(path: Path, mapping: ColumnMapping | None = None) -> Recording:
     )
 
 
+def needs_mapping(path: Path) -> bool:
+    """Whether a file's columns must be mapped before it can be read; errors as `read`."""
+    _, head = _fingerprint(path)
+    suffix = path.suffix.lower()
+    taken = next((reader for reader in READERS if reader.recognises(head, suffix)), None)
+    return taken is None or isinstance(taken, DelimitedReader | ParquetReader)
+
+
 def _fingerprint(path: Path) -> tuple[str, bytes]:
     try:
         size = path.stat().st_size

@@ -235,9 +235,14 @@ magnetic, or turned; say track = 'magnetic' in the mapping if so"
     sd = offset.sd or 0.0
     if abs(offset.value) <= max(NOTEWORTHY_TRACK, SIGNIFICANT * sd):
         return None
+    what = (
+        "they are magnetic, or turned; say track = 'magnetic' in the mapping if so"
+        if abs(offset.value) < GREATEST_VARIATION
+        else "they are no tracks, or count from elsewhere than north"
+    )
     return (
         f"tracks differ by {degrees(offset.value):+.1f} ± {degrees(sd):.1f}° from the true direction by "
-        f"{offset.source}: they are magnetic, or turned; say track = 'magnetic' in the mapping if so"
+        f"{offset.source}: {what}"
     )
 
 
