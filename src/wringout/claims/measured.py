@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
-from math import hypot
+from math import hypot, isfinite
 
 import numpy as np
 
@@ -188,7 +188,8 @@ def _field(case: Case) -> Iterable[_Near]:
             surface=point.surface,
             technique=point.technique,
         )
-        yield _Near(measured, asked, point.origin)
+        if isfinite(measured.value):  # a camera alone may have seen no more than the roll
+            yield _Near(measured, asked, point.origin)
 
 
 def _whole(point: TakeoffPoint | LandingPoint) -> Estimate:

@@ -7,6 +7,7 @@ from math import atan2, degrees, hypot
 import numpy as np
 
 from wringout.demo.air import KNOT
+from wringout.demo.camera import camera_tables
 from wringout.demo.flights import STATION_ARMS, STRIP, Flown
 from wringout.demo.procedures import Noted
 from wringout.demo.sensors import iso
@@ -43,7 +44,7 @@ def card_text(flown: Flown, clock_error: float, words: str, generator: np.random
     words : str
         TOML that the pilot added: top-level keys, then tables such as ratings and points not flown.
     generator : numpy.random.Generator
-        Errors of scales, dip stick and wind mast.
+        Errors of scales, dip stick, wind mast and of whoever reads the film.
 
     Returns
     -------
@@ -65,6 +66,7 @@ def card_text(flown: Flown, clock_error: float, words: str, generator: np.random
         *_weather(flown, generator),
         *(_point(point, flown) for point in sorted(flown.outing.noted, key=lambda point: point.start)),
         *_marks(flown),
+        *camera_tables(flown.outing.filmed, STRIP, flown.samples, plan.weather.reference, generator),
     ]
     if tables:
         parts.append("[[" + tables.rstrip() + "\n")

@@ -5,6 +5,7 @@ from math import radians
 
 from wringout.demo import machine
 from wringout.demo.air import KNOT, STANDARD_PRESSURE
+from wringout.demo.camera import Film, FilmedEvent
 from wringout.demo.craft import FINE_STEP, Craft, Noise, Runway
 from wringout.demo.ground import LandingFlown, TakeOffFlown, approach_and_land, stand, take_off, taxi
 from wringout.demo.machine import INCH_OF_MERCURY
@@ -81,14 +82,17 @@ class Outing:
     take_offs: list[tuple[str, TakeOffFlown]] = field(default_factory=list)
     landings: list[tuple[str, LandingFlown]] = field(default_factory=list)
     stalls: list[tuple[str, StallFlown]] = field(default_factory=list)
+    filmed: list[Film] = field(default_factory=list)
 
-    def mark(self, time: float, kind: str, point: str, camera: bool = False, note: str = "") -> None:
-        """Mark a moment as an observer with a button does, or a camera on the fence post."""
-        if camera:
-            self.marked.append(Marked(time + 0.03 * self.noise(), kind, point, 0.05, note))
-        else:
-            late = REACTION[0] + REACTION[1] * self.noise()
-            self.marked.append(Marked(time + late, kind, point, 0.4, note))
+    def mark(self, time: float, kind: str, point: str, note: str = "") -> None:
+        """Mark a moment as an observer with a button does."""
+        late = REACTION[0] + REACTION[1] * self.noise()
+        self.marked.append(Marked(time + late, kind, point, 0.4, note))
+
+    def film(self, point: str, *events: tuple[str, float]) -> None:
+        """What the camera on the fence post sees: kinds and times, later judged frame by frame."""
+        seen = tuple(FilmedEvent(kind, time, self.noise()) for kind, time in events)
+        self.filmed.append(Film(point, seen))
 
     def fly_for(self, seconds: float, heading: float, height: float) -> None:
         """Fly level on a heading."""
@@ -116,8 +120,7 @@ def measured_take_off(
     if point is None:
         return
     if camera:
-        outing.mark(flown.start, "start of roll", point, True, "camera on the fence post, frame by frame")
-        outing.mark(flown.lift_off, "lift-off", point, True, "camera on the fence post, frame by frame")
+        outing.film(point, ("start of roll", flown.start), ("lift-off", flown.lift_off))
     elif outing.noise() > 0.0:
         outing.mark(flown.lift_off, "lift-off", point, note="called from the right seat")
     note = "camera on the fence post" if camera else ""
@@ -149,8 +152,7 @@ def measured_landing(
     if point is None:
         return
     if camera:
-        outing.mark(flown.touchdown, "touchdown", point, True, "camera on the fence post, frame by frame")
-        outing.mark(flown.stop, "full stop", point, True, "camera on the fence post, frame by frame")
+        outing.film(point, ("touchdown", flown.touchdown), ("full stop", flown.stop))
     elif outing.noise() > 0.0:
         outing.mark(flown.touchdown, "touchdown", point, note="called from the right seat")
     note = "camera on the fence post" if camera else ""

@@ -19,6 +19,7 @@ from wringout.physics.constants import SEA_LEVEL_DENSITY
 from wringout.problems import InputError
 from wringout.recordings import merge, read, smooth
 from wringout.reduction import Flight
+from wringout.reduction.camera_points import with_camera_marks
 
 # Only scales the finders' thresholds; between a clean wing's and a well flapped one's.
 USUAL_MAXIMUM_LIFT = 1.8
@@ -45,6 +46,7 @@ def find_flight(dossier: Dossier, card: Card) -> Flight:
         )
         for mark in card.marks
     )
+    marks = with_camera_marks(card, recording.start, marks)
     return Flight(card, recording, track, find(recording, track, usual_stall_speed(dossier.airplane), marks))
 
 

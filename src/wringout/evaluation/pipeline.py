@@ -137,11 +137,12 @@ def _reduce(
     dossier: Dossier, flights: tuple[Flight, ...], keys: tuple[str, ...], stages: Stages
 ) -> tuple[Points, str]:
     strips = fingerprint(dossier.strips, tuple[Strip, ...])
+    unrecorded = tuple(card for card in dossier.cards if card.cameras and not card.recordings)
     return stages.run(
         "points",
         Points,
-        (*(key.encode() for key in keys), strips),
-        lambda: reduce(flights, dossier.airplane, dossier.strips),
+        (*(key.encode() for key in keys), strips, fingerprint(unrecorded, tuple[Card, ...])),
+        lambda: reduce(flights, dossier.airplane, dossier.strips, unrecorded),
     )
 
 

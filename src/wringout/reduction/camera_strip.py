@@ -182,8 +182,9 @@ class _Film:
         self.events = {event.kind: event for event in camera.events}
         first, last = camera.frames
         rulers, marks = len(camera.rulers), len(camera.marks)
-        passes = [f"{camera.what_passes} past {marks} marks"] if marks else []
-        passes += [f"{rulers} passages of nose and tail"] if rulers else []
+        passes = [f"{camera.what_passes} past {marks} mark{'s' if marks > 1 else ''}"] if marks else []
+        if rulers:
+            passes.append("nose and tail past one" if rulers == 1 else f"nose and tail {rulers} times")
         self.source = f"camera, frames {first}–{last} at {self.rate:g} frames/s, {' and '.join(passes)}"
         self.reference = "lift-off" if kind == "take-off" else "touchdown"
         self.still = "start of roll" if kind == "take-off" else "full stop"

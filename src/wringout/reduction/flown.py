@@ -49,12 +49,16 @@ class Flight:
 
 @dataclass(frozen=True, slots=True)
 class Flown:
-    """A card point as flown: one manoeuvre, in the conditions of its middle."""
+    """A card point as flown: one manoeuvre, in the conditions of its middle.
+
+    `by_camera_alone`: no recording shows it, a camera beside the strip does.
+    """
 
     flight: Flight
     point: CardPoint
     manoeuvre: Manoeuvre
     conditions: Conditions
+    by_camera_alone: bool = False
 
     @property
     def middle(self) -> float:

@@ -51,6 +51,15 @@ def missing(one: Flown, names: tuple[str, ...]) -> LeftOut | None:
     )
 
 
+def measured_or_unknown(one: Flown, name: str) -> Estimate:
+    """A measure; NaN where the camera that alone shows the manoeuvre did not measure it."""
+    found = one.measure(name)
+    if found is not None:
+        return found
+    dimension = Dimension.SPEED if name.endswith("speed") else Dimension.LENGTH
+    return Estimate(float("nan"), None, dimension, f"not measured: {one.span} does not show it")
+
+
 def setting(one: Flown, airplane: Airplane, strip: Strip | None) -> tuple[Estimate, GroundWind] | LeftOut:
     """Slope and wind along the roll, or why they cannot be known."""
     card, point = one.flight.card.name, one.point.id
@@ -128,6 +137,8 @@ def airspeed(
     one: Flown, ground_speed: Estimate, head_wind: Estimate, up_speed: float, by_indicator: Estimate | None
 ) -> Estimate:
     """True airspeed from ground speed and head wind, weighted with the indicator's where that agrees."""
+    if np.isnan(ground_speed.value):
+        return ground_speed
     value, sd = propagate_scalar(
         lambda x: np.hypot(x[0] + x[1], up_speed),
         [ground_speed.value, head_wind.value],

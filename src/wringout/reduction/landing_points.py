@@ -12,7 +12,7 @@ from wringout.quantity.estimate import Estimate
 from wringout.reduction import landing, takeoff
 from wringout.reduction.airspeed_flown import true_by_indicator
 from wringout.reduction.flown import Flown
-from wringout.reduction.ground_setting import airspeed, missing, sd_of, setting, up_speed
+from wringout.reduction.ground_setting import airspeed, measured_or_unknown, missing, sd_of, setting, up_speed
 from wringout.reduction.points import LandingPoint, LeftOut, PositionErrorCurve
 from wringout.reduction.propagation import propagate_scalar
 
@@ -23,9 +23,8 @@ def landing_point(
     one: Flown, airplane: Airplane, strip: Strip | None, curve: PositionErrorCurve
 ) -> LandingPoint | LeftOut:
     """A landing as flown, from 15 m to the full stop."""
-    absent = missing(
-        one, ("ground_roll", "air_distance", "touchdown_ground_speed", "obstacle_ground_speed", "roll_track")
-    )
+    in_the_air = () if one.by_camera_alone else ("air_distance", "obstacle_ground_speed")
+    absent = missing(one, ("ground_roll", "touchdown_ground_speed", "roll_track", *in_the_air))
     if absent is not None:
         return absent
     measures = one.manoeuvre.measures
@@ -34,6 +33,7 @@ def landing_point(
         return found
     slope, wind = found
     roll, speed = measures["ground_roll"], measures["touchdown_ground_speed"]
+    above = measured_or_unknown(one, "obstacle_ground_speed")
     braking, braking_sd = propagate_scalar(
         lambda x: landing.mean_braking(x[0], x[1], x[2]),
         [roll.value, speed.value, slope.value],
@@ -47,11 +47,9 @@ def landing_point(
         surface=strip.surface if strip is not None else "unknown",
         slope=slope,
         head_wind=wind.rolling,
-        approach_speed=airspeed(
-            one, measures["obstacle_ground_speed"], wind.obstacle, up_speed(one, "obstacle"), None
-        ),
+        approach_speed=airspeed(one, above, wind.obstacle, up_speed(one, "obstacle"), None),
         touchdown_speed=airspeed(one, speed, wind.rolling, 0.0, true_by_indicator(one, curve, extra_sd=1.0)),
-        air_distance=measures["air_distance"],
+        air_distance=measured_or_unknown(one, "air_distance"),
         ground_roll=roll,
         mean_braking=Estimate(
             braking,

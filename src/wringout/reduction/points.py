@@ -1,5 +1,6 @@
 """Reduced test points: what each manoeuvre measured, in its own test conditions, with uncertainties."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Literal
 
@@ -77,7 +78,8 @@ class ClimbPoint:
 class TakeoffPoint:
     """A take-off as flown: distances along the strip from start of roll, speeds true airspeeds.
 
-    Slope is positive uphill; head wind is that at the wing's height during the roll.
+    Slope is positive uphill; head wind is that at the wing's height during the roll. Of a take-off that only
+    a camera shows, what it did not measure is NaN.
     """
 
     origin: Origin
@@ -96,7 +98,7 @@ class TakeoffPoint:
 
 @dataclass(frozen=True, slots=True)
 class LandingPoint:
-    """A landing as flown, from 15.2 m to the full stop."""
+    """A landing as flown, from 15.2 m to the full stop; NaN what the only camera did not measure."""
 
     origin: Origin
     conditions: Conditions
@@ -152,6 +154,26 @@ class ClassicalResult:
     origins: tuple[Origin, ...]
 
 
+CameraUse = Literal["weighted", "preferred", "alone"]
+
+
+@dataclass(frozen=True, slots=True)
+class CameraEvidence:
+    """What a camera beside the strip measured of a point, and what became of it.
+
+    `measures` by the names that manoeuvres give them, `recorded` what the recording says of the same. `use`:
+    weighted with it, preferred to it (they disagree), or alone. `refused`: what the frames do not determine.
+    """
+
+    card: str
+    point: str
+    source: str
+    measures: Mapping[str, Estimate]
+    recorded: Mapping[str, Estimate]
+    use: Mapping[str, CameraUse]
+    refused: tuple[str, ...] = ()
+
+
 @dataclass(frozen=True, slots=True)
 class Points:
     """All reduced points of a dossier."""
@@ -165,3 +187,4 @@ class Points:
     winds: tuple[tuple[str, Estimate, Estimate], ...]  # (card and point, from direction [rad], speed)
     left_out: tuple[LeftOut, ...]
     classical: tuple[ClassicalResult, ...] = ()
+    cameras: tuple[CameraEvidence, ...] = ()

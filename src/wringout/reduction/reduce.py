@@ -4,8 +4,10 @@ from collections.abc import Callable, Iterable, Sequence
 from typing import Concatenate, ParamSpec, TypeVar
 
 from wringout.airplane.airplane import Airplane
+from wringout.dossier.card import Card
 from wringout.dossier.dossier import Strip
 from wringout.problems import InputError
+from wringout.reduction.camera_points import filmed_alone, with_cameras
 from wringout.reduction.classical import classical_results
 from wringout.reduction.climb_points import climb_point
 from wringout.reduction.flown import Flight, Flown
@@ -23,7 +25,9 @@ Made = TypeVar("Made")
 P = ParamSpec("P")
 
 
-def reduce(flights: Sequence[Flight], airplane: Airplane, strips: Sequence[Strip]) -> Points:
+def reduce(
+    flights: Sequence[Flight], airplane: Airplane, strips: Sequence[Strip], unrecorded: Sequence[Card] = ()
+) -> Points:
     """All flights of a dossier reduced to test points.
 
     Parameters
@@ -33,6 +37,8 @@ def reduce(flights: Sequence[Flight], airplane: Airplane, strips: Sequence[Strip
     airplane : Airplane
     strips : sequence of Strip
         Strips that take-off and landing points may name.
+    unrecorded : sequence of Card
+        Cards without a recording; what a camera filmed of them is all there is.
 
     Returns
     -------
@@ -54,6 +60,12 @@ def reduce(flights: Sequence[Flight], airplane: Airplane, strips: Sequence[Strip
     curves = {curve.flap: curve for curve in position_error_curves(airplane, solved, singles, field)}
     by_name = {strip.name: strip for strip in strips}
 
+    rolls, weighed = with_cameras([one for one in singles if one.point.kind in {"take-off", "landing"}])
+    shown = {(one.flight.card.name, one.point.id) for one in rolls}
+    alone, filmed, unfilmed = filmed_alone(flights, unrecorded, airplane, strips, shown)
+    rolls += alone
+    only_filmed = {(one.flight.card.name, one.point.id) for one in alone}
+
     levels = level_points(airplane, solved)
     climbs, unclimbed = _parted(
         _attempt(climb_point, one, curves[one.point.flap], field)
@@ -65,12 +77,12 @@ def reduce(flights: Sequence[Flight], airplane: Airplane, strips: Sequence[Strip
     )
     takeoffs, unlifted = _parted(
         _attempt(takeoff_point, one, airplane, by_name.get(one.point.strip or ""), curves[one.point.flap])
-        for one in singles
+        for one in rolls
         if one.point.kind == "take-off"
     )
     landings, unlanded = _parted(
         _attempt(landing_point, one, airplane, by_name.get(one.point.strip or ""), curves[one.point.flap])
-        for one in singles
+        for one in rolls
         if one.point.kind == "landing"
     )
     return Points(
@@ -81,8 +93,17 @@ def reduce(flights: Sequence[Flight], airplane: Airplane, strips: Sequence[Strip
         landings=landings,
         position_error=tuple(curve for curve in curves.values() if curve.points),
         winds=tuple(as_estimates(one.wind) for one in solved),
-        left_out=(*unflown, *unsolved, *unclimbed, *unstalled, *unlifted, *unlanded),
+        left_out=(
+            *(one for one in unflown if (one.card, one.point) not in only_filmed),
+            *unsolved,
+            *unclimbed,
+            *unstalled,
+            *unfilmed,
+            *unlifted,
+            *unlanded,
+        ),
         classical=classical_results(airplane, levels, climbs),
+        cameras=(*weighed, *filmed),
     )
 
 

@@ -13,7 +13,7 @@ from wringout.quantity.estimate import Estimate
 from wringout.reduction import takeoff
 from wringout.reduction.airspeed_flown import INDICATOR_LAG, true_by_indicator
 from wringout.reduction.flown import Flown
-from wringout.reduction.ground_setting import airspeed, missing, sd_of, setting, up_speed
+from wringout.reduction.ground_setting import airspeed, measured_or_unknown, missing, sd_of, setting, up_speed
 from wringout.reduction.points import LeftOut, PositionErrorCurve, TakeoffPoint
 from wringout.reduction.propagation import propagate_scalar
 
@@ -24,9 +24,8 @@ def takeoff_point(
     one: Flown, airplane: Airplane, strip: Strip | None, curve: PositionErrorCurve
 ) -> TakeoffPoint | LeftOut:
     """A take-off as flown: distances, slope and head wind along the strip, speeds through the air."""
-    absent = missing(
-        one, ("ground_roll", "air_distance", "lift_off_ground_speed", "obstacle_ground_speed", "roll_track")
-    )
+    in_the_air = () if one.by_camera_alone else ("air_distance", "obstacle_ground_speed")
+    absent = missing(one, ("ground_roll", "lift_off_ground_speed", "roll_track", *in_the_air))
     if absent is not None:
         return absent
     measures = one.manoeuvre.measures
@@ -35,6 +34,7 @@ def takeoff_point(
         return found
     slope, wind = found
     roll, speed = measures["ground_roll"], measures["lift_off_ground_speed"]
+    above = measured_or_unknown(one, "obstacle_ground_speed")
     lag = sd_of(speed) + INDICATOR_LAG * speed.value**2 / (2.0 * roll.value)
     by_indicator = true_by_indicator(one, curve, extra_sd=lag)
     lift_off = airspeed(one, speed, wind.rolling, 0.0, by_indicator)
@@ -47,11 +47,9 @@ def takeoff_point(
         slope=slope,
         head_wind=wind.rolling,
         ground_roll=roll,
-        air_distance=measures["air_distance"],
+        air_distance=measured_or_unknown(one, "air_distance"),
         lift_off_speed=lift_off,
-        obstacle_speed=airspeed(
-            one, measures["obstacle_ground_speed"], wind.obstacle, up_speed(one, "obstacle"), None
-        ),
+        obstacle_speed=airspeed(one, above, wind.obstacle, up_speed(one, "obstacle"), None),
         standard_ground_roll=_standard_takeoff(one, airplane, (roll, speed, wind.rolling, slope)),
     )
 
