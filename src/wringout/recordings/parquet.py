@@ -68,7 +68,12 @@ def _table(path: Path, mapping: ColumnMapping) -> "tuple[pl.DataFrame, tuple[str
             what = f"the table has {rows} rows" if rows else "there is no row in the table"
             raise InputError(Problem(what, "export one flight's samples", path.name))
         return lazy.select(wanted).collect(), names
-    except (pl.exceptions.PolarsError, OSError, ValueError) as error:
+    except (
+        pl.exceptions.PolarsError,
+        pl.exceptions.PanicException,  # what its decoders do where a damaged page contradicts its header
+        OSError,
+        ValueError,
+    ) as error:
         reason = str(error).partition("\n")[0].rstrip(".")[:120]
         raise InputError(
             Problem(f"the Parquet cannot be read ({reason})", "export or copy the file again", path.name)

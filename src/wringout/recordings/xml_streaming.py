@@ -7,6 +7,7 @@ from typing import Any, Protocol
 from wringout.problems import InputError, Problem
 
 CHUNK = 1 << 16
+DEEPEST = 256  # elements within elements; the parser keeps each open one
 
 
 class Target(Protocol):
@@ -26,7 +27,7 @@ def feed(path: Path, made: Callable[[Callable[[], int]], Target], points: Callab
     Raises
     ------
     InputError
-        Broken XML, an encoding that cannot be read, a document type or entities.
+        Broken XML, an encoding that cannot be read, a document type or entities, elements without end.
     """
     from xml.etree.ElementTree import ParseError
 
@@ -34,7 +35,7 @@ def feed(path: Path, made: Callable[[Callable[[], int]], Target], points: Callab
     from defusedxml.ElementTree import DefusedXMLParser
 
     parser: Any = None
-    target = made(lambda: int(parser.parser.CurrentLineNumber))
+    target = _Guarded(made(lambda: int(parser.parser.CurrentLineNumber)), path.name)
     parser = DefusedXMLParser(target=target, forbid_dtd=True)
     try:
         with path.open("rb") as stream:
@@ -62,3 +63,30 @@ def feed(path: Path, made: Callable[[Callable[[], int]], Target], points: Callab
         raise InputError(
             Problem(f"the XML cannot be decoded ({error})", "save it as UTF-8", path.name)
         ) from None
+
+
+class _Guarded:
+    """A target that is told of no more than so many elements within each other."""
+
+    def __init__(self, target: Target, file: str) -> None:
+        self._target = target
+        self._file = file
+        self._depth = 0
+        self.data = target.data
+        self.close = target.close
+
+    def start(self, tag: str, attributes: dict[str, str]) -> None:
+        self._depth += 1
+        if self._depth > DEEPEST:
+            raise InputError(
+                Problem(
+                    f"more than {DEEPEST} elements lie within each other, which no recorder writes",
+                    "take the track from the recorder again",
+                    self._file,
+                )
+            )
+        self._target.start(tag, attributes)
+
+    def end(self, tag: str) -> None:
+        self._depth -= 1
+        self._target.end(tag)
