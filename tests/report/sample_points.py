@@ -8,6 +8,7 @@ from wringout.model.fit import Fit, Parameter, ParameterResult, Residual
 from wringout.quantity import Dimension
 from wringout.recordings.recording import FloatArray
 from wringout.reduction.points import (
+    CameraEvidence,
     ClimbPoint,
     Conditions,
     LandingPoint,
@@ -170,6 +171,22 @@ def points(rng: np.random.Generator) -> Points:
         (
             LeftOut("flight-2", "S10", "the entry rate was 3.4 kt/s; only entries below 2 kt/s are reduced"),
             LeftOut("flight-3", "T7", "the recording has a gap of 11 s across the lift-off"),
+        ),
+        cameras=(
+            CameraEvidence(
+                "flight-3",
+                "T2",
+                "camera, frames 131–780 at 50 frames/s, main wheel past 7 marks, own length as ruler",
+                {
+                    "ground_roll": estimate(107.3, 0.6, D.LENGTH),
+                    "lift_off_ground_speed": estimate(21.9, 0.2, D.SPEED),
+                },
+                {
+                    "ground_roll": estimate(107.1, 1.2, D.LENGTH),
+                    "lift_off_ground_speed": estimate(23.7, 0.1, D.SPEED),
+                },
+                {"ground_roll": "weighted", "lift_off_ground_speed": "preferred"},
+            ),
         ),
     )
 

@@ -113,6 +113,13 @@ def test_every_figure_can_be_traced(text: str) -> None:
     assert "positions jump by 140 m and back" in text
 
 
+def test_each_film_has_its_line(text: str) -> None:
+    """What a camera saw stands beside what the recording says, with what was used of either."""
+    assert "Cameras beside the strip" in text
+    assert "131–780 at 50/s, main wheel past 7 marks" in text
+    assert "roll: weighted; speed: they disagree" in text
+
+
 def test_cautions_are_given_once(text: str) -> None:
     """Each caution stands in the report; the one that governs also on page 1."""
     for caution in CAUTIONS:

@@ -183,9 +183,8 @@ class _Film:
         first, last = camera.frames
         rulers, marks = len(camera.rulers), len(camera.marks)
         passes = [f"{camera.what_passes} past {marks} mark{'s' if marks > 1 else ''}"] if marks else []
-        if rulers:
-            passes.append("nose and tail past one" if rulers == 1 else f"nose and tail {rulers} times")
-        self.source = f"camera, frames {first}–{last} at {self.rate:g} frames/s, {' and '.join(passes)}"
+        passes += ["own length as ruler"] if rulers else []
+        self.source = f"camera, frames {first}–{last} at {self.rate:g} frames/s, {', '.join(passes)}"
         self.reference = "lift-off" if kind == "take-off" else "touchdown"
         self.still = "start of roll" if kind == "take-off" else "full stop"
         self.unrest = self._unrest(USUAL_UNREST)

@@ -20,6 +20,7 @@ from wringout.report.blocks import (
     origin_words,
     table,
 )
+from wringout.report.cameras import camera_blocks
 from wringout.report.drawing import FIELD
 from wringout.report.words import listed
 
@@ -120,6 +121,7 @@ def field_blocks(evaluation: Evaluation, figures: dict[str, Block]) -> list[Bloc
             both = [block for block in pair if block is not None]
             blocks.append({"type": "pair", "figures": both, "note": [note]})
     blocks += _flown(evaluation, units)
+    blocks += camera_blocks(evaluation, units)
     ground = [item for item in evaluation.predictions if item.question.quantity in FIELD]
     if ground:
         blocks.append(_answers(ground, units, "What the fitted airplane needs of a field"))
