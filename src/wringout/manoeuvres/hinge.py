@@ -14,13 +14,21 @@ wander, which does not: a random walk.
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
+from numpy.typing import NDArray
 
 from wringout.manoeuvres.heights import Height
 from wringout.recordings.recording import FloatArray
 
-GRID = 0.15  # s between moments tried
+GRID = 0.15  # s between moments tried, where the moment is that well known; …
+STRIDES = (
+    6,
+    3,
+    1,
+)  # … else every so manieth: a density is summed well once its sd spans two steps
+NEGLIGIBLE = 15.0  # moments whose density is below the greatest by e to this power are not looked at closer
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,62 +105,194 @@ def hinge(
     Hinge or None
         None with fewer than six heights in the span, or where no climb fits them.
     """
-    inside = np.flatnonzero((height.time >= start) & (height.time <= end))
-    if len(inside) < 6:
+    likelihood = likelihood_of(height, along_time, along, start, end, direction=direction)
+    return None if likelihood is None else likelihood.hinge(log_prior)
+
+
+def likelihood_of(
+    height: Height,
+    along_time: FloatArray,
+    along: FloatArray,
+    start: float,
+    end: float,
+    *,
+    direction: int,
+) -> "Likelihood | None":
+    """The likelihood of the moment, arguments as `hinge`; None with fewer than six heights in the span."""
+    first, after = np.searchsorted(height.time, start), np.searchsorted(height.time, end, side="right")
+    if after - first < 6:
         return None
-    inside = inside[:: len(inside) // MOST_SAMPLES + 1]
-    time, values = height.time[inside], height.values[inside]
-    middle = float(np.median(values))
-    whiten = _whitening(time, height.noise, height.wander)
-    right = whiten(values - middle)
+    used = slice(first, after, (after - first) // MOST_SAMPLES + 1)
+    time, values = height.time[used], height.values[used]
     # at least two heights on either side, or the fit has nothing to hold on to
-    tried: FloatArray = np.arange(time[1], time[-2] + GRID / 2, GRID, dtype=np.float64)
-    curves = CURVES[direction]
-    moment, kind = np.repeat(tried, len(curves)), np.tile(np.arange(len(curves)), len(tried))
-    x = np.interp(time, along_time, along)
-    at_wheels = np.interp(moment, along_time, along)
-    columns = _columns(
-        direction * (time - moment[:, None]), x - at_wheels[:, None], [curves[each] for each in kind]
+    moments: FloatArray = np.arange(time[1], time[-2] + GRID / 2, GRID, dtype=np.float64)
+    return Likelihood(
+        height,
+        direction,
+        time,
+        values,
+        moments,
+        np.interp(time, along_time, along),
+        np.interp(moments, along_time, along),
     )
-    seen = whiten(columns.transpose(1, 0, 2)).transpose(1, 0, 2)
-    prior = np.diag([0.0, SLOPE_SD**-2, RATE_SD**-2])
-    normal = seen.transpose(0, 2, 1) @ seen + prior
-    covariance: FloatArray = np.linalg.inv(normal + 1e-12 * np.eye(3)).astype(np.float64)
-    solution = np.einsum("kab,kb->ka", covariance, seen.transpose(0, 2, 1) @ right)
-    cost = np.sum((right - np.einsum("kic,kc->ki", seen, solution)) ** 2, axis=1)
-    cost += solution[:, 1] ** 2 / SLOPE_SD**2
-    # the linear coefficients integrated out, not only maximised: their room counts too
-    cost += np.linalg.slogdet(normal)[1]
-    cost -= 2 * np.log(np.array([each.weight for each in curves]))[kind]
-    cost[solution[:, 2] <= 0] = np.inf
-    best = int(np.argmin(cost))
-    if not np.isfinite(cost[best]):
-        return None
-    left = right - seen[best] @ solution[best]
-    misfit = max(float(left @ left) / max(len(left) - 5, 1), 1.0)
-    density = -0.5 * (cost - cost[best]) / misfit
-    if log_prior is not None:
-        density += log_prior(moment)
-    weight = np.exp(density - density.max())
-    weight /= weight.sum()
 
-    def mean_and_sd(values: FloatArray, variance: FloatArray | float) -> tuple[float, float]:
-        mean = float(weight @ values)
-        return mean, float(np.sqrt(weight @ ((values - mean) ** 2 + variance)))
 
-    at, spread = mean_and_sd(moment, 0.0)
-    ground, ground_sd = mean_and_sd(solution[:, 0], misfit * covariance[:, 0, 0])
-    slope, slope_sd = mean_and_sd(solution[:, 1], misfit * covariance[:, 1, 1])
-    raw = values - middle - columns[best] @ solution[best]
-    return Hinge(
-        at,
-        float(np.hypot(spread, LOWEST_SD[direction])),
-        ground + middle,
-        ground_sd,
-        slope,
-        slope_sd,
-        float(np.sqrt(np.mean(raw**2))),
-    )
+@dataclass(frozen=True)
+class Likelihood:
+    """Of each moment and curve, computed once and only where it matters.
+
+    `at_heights` and `at_moments` are the distances along the roll at the heights' times and at the moments
+    tried [m]. Each fit's coefficients are strip height, slope and climb rate.
+    """
+
+    height: Height
+    direction: int
+    time: FloatArray
+    values: FloatArray
+    moments: FloatArray
+    at_heights: FloatArray
+    at_moments: FloatArray
+
+    @cached_property
+    def _curves(self) -> tuple[Curve, ...]:
+        return CURVES[self.direction]
+
+    @cached_property
+    def _middle(self) -> float:
+        return float(np.median(self.values))
+
+    @cached_property
+    def _whiten(self) -> Callable[[FloatArray], FloatArray]:
+        return _whitening(self.time, self.height.noise, self.height.wander)
+
+    @cached_property
+    def _known(self) -> "_Fits":
+        """What is computed so far: cost NaN where nothing is."""
+        shape = (len(self.moments), len(self._curves))
+        return _Fits(np.full(shape, np.nan), np.zeros((3, *shape)), np.zeros((2, *shape)))
+
+    def hinge(self, log_prior: Callable[[FloatArray], FloatArray] | None = None) -> Hinge | None:
+        """The moment, with what is known of it beside the heights; None where no climb fits them."""
+        prior = np.zeros(len(self.moments)) if log_prior is None else log_prior(self.moments)
+        tried = np.arange(len(self.moments))
+        found: Hinge | None = None
+        for stride in STRIDES:
+            chosen = tried[tried % stride == 0]
+            self._compute(chosen)
+            if not np.isfinite(self._known.cost[chosen]).any():
+                continue
+            density, misfit = self._density(chosen, prior)
+            found, spread = self._summary(chosen, density, misfit)
+            if spread > 2 * stride * GRID * np.sqrt(misfit):  # a finer grid may yet fit better
+                break
+            best = density.max(axis=1)
+            near = chosen[best > best.max() - NEGLIGIBLE][:, None] + np.arange(1 - stride, stride)
+            tried = np.unique(np.clip(near, 0, len(self.moments) - 1))
+        return found
+
+    def _left(self) -> FloatArray:
+        """The heights less the best fit [m]."""
+        moment, curve = np.unravel_index(int(np.nanargmin(self._known.cost)), self._known.cost.shape)
+        ground, along, climb = self._known.solution[:, moment, curve]
+        slope, *rises = self._columns(np.array([moment]))[:, :, 0].T
+        left: FloatArray = self.values - self._middle - ground - along * slope - climb * rises[curve]
+        return left
+
+    def _density(self, chosen: NDArray[np.int64], prior: FloatArray) -> tuple[FloatArray, float]:
+        """Logarithm of the density of the chosen moments and each curve, and the misfit that widens it."""
+        cost = self._known.cost[chosen]
+        white = self._whiten(self._left()[:, None])
+        misfit = max(float(np.sum(white**2)) / max(len(white) - 5, 1), 1.0)
+        return -0.5 * (cost - cost.min()) / misfit + prior[chosen, None], misfit
+
+    def _summary(self, chosen: NDArray[np.int64], density: FloatArray, misfit: float) -> tuple[Hinge, float]:
+        """The posterior's means and deviations, and that of the moment alone."""
+        weight = np.exp(density - density.max())
+        weight /= weight.sum()
+
+        def mean_and_sd(values: FloatArray, variance: FloatArray | float) -> tuple[float, float]:
+            mean = float(np.sum(weight * values))
+            return mean, float(np.sqrt(np.sum(weight * ((values - mean) ** 2 + variance))))
+
+        ground, slope, _ = self._known.solution[:, chosen]
+        ground_variance, slope_variance = misfit * self._known.variance[:, chosen]
+        at, spread = mean_and_sd(self.moments[chosen, None], 0.0)
+        strip, strip_sd = mean_and_sd(ground, ground_variance)
+        gradient, gradient_sd = mean_and_sd(slope, slope_variance)
+        found = Hinge(
+            at,
+            float(np.hypot(spread, LOWEST_SD[self.direction])),
+            strip + self._middle,
+            strip_sd,
+            gradient,
+            gradient_sd,
+            float(np.sqrt(np.mean(self._left() ** 2))),
+        )
+        return found, spread
+
+    def _compute(self, asked: NDArray[np.int64]) -> None:
+        """Fits all curves at moments, by index, where that was not done yet.
+
+        The normal equations of strip height o, slope s and climb rate r in closed form, by factors L D Lᵀ.
+        """
+        known = self._known
+        moments = asked[np.isnan(known.cost[asked, 0])]
+        if not len(moments):
+            return
+        fixed = self._whiten(np.stack((np.ones_like(self.time), self.values - self._middle), axis=1))
+        ones, right = fixed.T
+        columns = self._columns(moments)
+        white = self._whiten(columns.reshape(len(columns), -1)).reshape(columns.shape)
+        slope, rise = white[:, 0], white[:, 1:]
+        # moments by curves, as the costs are; slopes have one column for all curves
+        products = (fixed.T @ white.reshape(len(white), -1)).reshape(2, *white.shape[1:]).transpose(0, 2, 1)
+        squares = np.einsum("nck,nck->kc", white, white)
+        oo, oy = float(ones @ ones), float(ones @ right)
+        os, sy, ss = products[0, :, :1], products[1, :, :1], squares[:, :1] + SLOPE_SD**-2
+        ro, ry, rr = products[0, :, 1:], products[1, :, 1:], squares[:, 1:] + RATE_SD**-2
+        l_so, l_ro = os / oo, ro / oo
+        d_s = ss - l_so * os
+        rest = np.einsum("nck,nk->kc", rise, slope) - l_so * ro
+        l_rs = rest / d_s
+        d_r = rr - l_ro * ro - l_rs * rest
+        z_s = sy - l_so * oy
+        climb = (ry - l_ro * oy - l_rs * z_s) / d_r
+        along = z_s / d_s - l_rs * climb
+        ground = oy / oo - l_so * along - l_ro * climb
+        cost = float(right @ right) - ground * oy - along * sy - climb * ry - climb**2 / RATE_SD**2
+        # the linear coefficients integrated out, not only maximised: their room counts too
+        cost += np.log(oo * d_s * d_r) - 2 * np.log([each.weight for each in self._curves])
+        known.cost[moments] = np.where(climb > 0, cost, np.inf)
+        known.solution[:, moments] = ground, along, climb
+        known.variance[0, moments] = 1 / oo + l_so**2 / d_s + (l_so * l_rs - l_ro) ** 2 / d_r
+        known.variance[1, moments] = 1 / d_s + l_rs**2 / d_r
+
+    def _columns(self, moments: NDArray[np.int64]) -> FloatArray:
+        """What slope and climb rate add to each height: shape (heights, 1 + curves, moments)."""
+        since = self.direction * (self.time[:, None] - self.moments[moments])
+        columns = np.empty((len(since), 1 + len(self._curves), len(moments)))
+        rolled = self.at_heights[:, None] - self.at_moments[moments]
+        np.multiply(rolled, since < 0, out=columns[:, 0])
+        ramp = np.maximum(since, 0.0)
+        arcs: dict[tuple[float, float], FloatArray] = {}
+        for place, curve in enumerate(self._curves, 1):
+            shape = (curve.bend, curve.floating)
+            if shape not in arcs:
+                after = np.maximum(since - curve.floating, 0.0)
+                inside = np.minimum(after, curve.bend)
+                # u²/2T within the bend and u − T/2 after it are one: i (u − i/2)/T, i being u or at most T
+                arcs[shape] = inside * (after - inside / 2) / curve.bend
+            columns[:, place] = curve.firmness * ramp + (1 - curve.firmness) * arcs[shape]
+        return columns
+
+
+@dataclass(frozen=True, slots=True)
+class _Fits:
+    """Cost, shape (moments, curves); coefficients; variances of the first two."""
+
+    cost: FloatArray
+    solution: FloatArray
+    variance: FloatArray
 
 
 def _whitening(time: FloatArray, noise: float, wander: float) -> Callable[[FloatArray], FloatArray]:
@@ -168,28 +308,16 @@ def _whitening(time: FloatArray, noise: float, wander: float) -> Callable[[Float
     covariance[0, 0] = noise**2
     covariance[1] = -(noise**2)
     diagonal, below = cholesky_banded(covariance, lower=True)
+    inverse = 1 / diagonal
+    carried = (below[:-1] * inverse[1:]).tolist()
 
     def whiten(values: FloatArray) -> FloatArray:
         white: FloatArray = np.diff(values, axis=0, prepend=np.zeros_like(values[:1]))
-        white[0] /= diagonal[0]
-        for row in range(1, len(white)):  # few samples, each with thousands of columns
-            white[row] -= below[row - 1] * white[row - 1]
-            white[row] /= diagonal[row]
+        white *= inverse[:, None]
+        share = np.empty_like(white[0])
+        for row, carry in enumerate(carried, 1):  # few heights, each with thousands of columns
+            np.multiply(white[row - 1], carry, out=share)
+            white[row] -= share
         return white
 
     return whiten
-
-
-def _columns(since: FloatArray, rolled: FloatArray, curves: list[Curve]) -> FloatArray:
-    """What strip height, slope and climb rate add to each height, by moment and curve: shape (k, n, 3).
-
-    `since` is the time since the wheels' moment [s], `rolled` the distance from there [m], shapes (k, n).
-    """
-    bend, firmness, floating = np.array([(each.bend, each.firmness, each.floating) for each in curves]).T[
-        ..., None
-    ]
-    after = since - floating
-    inside = np.clip(after, 0.0, bend)
-    arc = inside**2 / (2 * bend) + np.maximum(after - bend, 0.0)
-    rise = firmness * np.maximum(since, 0.0) + (1 - firmness) * arc
-    return np.stack((np.ones_like(since), np.where(since < 0, rolled, 0.0), rise), axis=2)
