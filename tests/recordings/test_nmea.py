@@ -145,7 +145,7 @@ def test_without_a_date_there_is_no_moment(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("lines", "words"),
     [
-        ([sentence("GPGSA,A,3,19,02,,,,,,,,,,,1.5,0.9,1.2")], "no RMC or GGA sentence"),
+        ([sentence("GPGSA,A,3,19,02,,,,,,,,,,,1.5,0.9,1.2")], "no whole RMC or GGA sentence"),
         (["$GPRMC,100000,A,5230.5,N,00115.25,W,36,84,020526,,,A*00"], "1 lines are damaged"),
         ([sentence("GPRMC,100000,V,,,,,,,020526,,,N")], "1 epochs, none with a fix"),
     ],

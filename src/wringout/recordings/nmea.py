@@ -221,7 +221,7 @@ class _Epochs:
         line: NDArray[np.int64] = np.array(self.line, dtype=np.int64)
         lost = damage.lost()
         if not fix.any():
-            heard = f"{len(fix)} epochs, none with a fix" if len(fix) else "no RMC or GGA sentence"
+            heard = f"{len(fix)} epochs, none with a fix" if len(fix) else "no whole RMC or GGA sentence"
             damaged = f"; {sum(item.lines for item in lost)} lines are damaged" if lost else ""
             raise InputError(
                 Problem(
