@@ -48,6 +48,8 @@ FAULTS = [
     ('camera_distance = "55 m ± 0.5 m"', "", "the parallax of the marks is not known", 5),
     ('abeam = "60 m ± 1 m"', "", "Add abeam =", 5),
     ('marks_offset = "12 m"', 'marks_offset = "70 m"', "stands behind the camera", 0),
+    ('lateral = "0 m ± 0.5 m"', 'lateral = "60 m ± 0.5 m"', "ran behind the camera", 0),
+    ('kind = "lift-off", frame = 372', 'kind = "lift-off", frame = 37200', "longer apart than a run", 20),
     ("tail_frame = 336", "tail_frame = 300", "the tail passes after the nose", 0),
     ('kind = "lift-off", frame = 372', 'kind = "lift-off", frame = 3', "not after start of roll", 0),
     ('kind = "lift-off", frame = 372', 'kind = "start of roll", frame = 372', "stands here twice", 0),

@@ -5,6 +5,8 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from tests.reduction.filmed import Run, film, landing_run, length, rate, take_off_run
 from wringout.dossier.camera import Camera, CameraEvent, CameraEventKind, CameraMark, CameraRuler
@@ -158,6 +160,35 @@ def test_an_unsteady_clock_stretches_speeds_alone() -> None:
     assert before.sd is not None
     assert after.sd is not None
     assert after.sd**2 - before.sd**2 == pytest.approx((0.02 * before.value) ** 2, rel=1e-3)
+
+
+FRAMES = st.lists(st.integers(0, 5000), min_size=2, max_size=12, unique=True).map(sorted)
+
+
+@settings(deadline=None, max_examples=60)
+@given(frames=FRAMES, ends=st.tuples(st.integers(0, 5000), st.integers(0, 5000)), step=st.floats(0.5, 200.0))
+def test_whatever_was_read_ends_as_a_figure_or_a_reason(
+    frames: list[int], ends: tuple[int, int], step: float
+) -> None:
+    """Frames that no airplane ever flew give figures with an uncertainty, or words; never a bare number."""
+    camera = replace(
+        EVEN,
+        marks=marks(*((20.0 + step * i, frame) for i, frame in enumerate(frames))),
+        events=(CameraEvent("start of roll", min(ends)), CameraEvent("lift-off", max(ends) + 1)),
+    )
+    found = measure_strip(camera, "take-off")
+    for figure in found.measures.values():
+        assert figure.sd is not None
+        assert 0.0 < figure.sd < figure.value
+    assert {"ground_roll", "lift_off_ground_speed"} >= set(found.measures)
+    assert len(found.measures) + len(found.refused) == 2
+
+
+def test_frames_minutes_apart_are_refused() -> None:
+    """A slip of the pen in a frame number is told, not fitted."""
+    camera = replace(EVEN, marks=marks((60.0, 100), (140.0, 90_000)))
+    with pytest.raises(ValueError, match="longer apart than a run lasts"):
+        measure_strip(camera, "take-off")
 
 
 @pytest.mark.parametrize(

@@ -26,6 +26,7 @@ from wringout.quantity.estimate import Estimate
 
 USUAL_LATERAL = Estimate(0.0, 1.0, Dimension.LENGTH, "not stated: within a metre of the centre line")
 USUAL_CAMERA_HEIGHT = 1.5  # m, of a fence post or of a tripod
+_LONGEST_FILM = 120.0  # s
 _SLOWEST_RATE, _FASTEST_RATE = 5.0, 2000.0
 
 
@@ -122,6 +123,9 @@ class CameraTable(Table):
                 found.append(((), Problem(what, f'add {key} = "{example}"')))
             found += _unstated(key, given, example)
         if self.camera_distance is not None:
+            if self.lateral is not None and self.lateral.value >= 0.95 * self.camera_distance.value:
+                problem = Problem("the airplane ran behind the camera", "check both distances")
+                found.append((("lateral",), problem))
             places: list[tuple[tuple[str | int, ...], float]] = [(("marks_offset",), self.marks_offset)]
             places += [
                 (("mark", i, "offset"), mark.offset)
@@ -149,6 +153,10 @@ class CameraTable(Table):
 
     def _event_faults(self) -> list[Fault]:
         found: list[Fault] = []
+        frames = [mark.frame for mark in self.mark] + [event.frame for event in self.event]
+        if frames and (max(frames) - min(frames)) / self.frame_rate.value > _LONGEST_FILM:
+            what = f"frames {min(frames)} and {max(frames)} are longer apart than a run lasts"
+            found.append(((), Problem(what, "look at them again, or correct the frame rate")))
         kinds = [event.kind for event in self.event]
         for i, kind in enumerate(kinds):
             if kind in kinds[:i]:

@@ -72,7 +72,7 @@ def with_cameras(flown: Sequence[Flown]) -> tuple[list[Flown], list[CameraEviden
         for camera in one.flight.card.cameras:
             kind = _filmed(one.point)
             if camera.point == one.point.id and kind is not None and _is_of(camera, one, alike):
-                strip = measure_strip(camera, kind)
+                strip = _measured(camera, kind)
                 one, evidence = _weighed(one, camera, strip)  # noqa: PLW2901 - film after film
                 told.append(evidence)
         result.append(one)
@@ -112,6 +112,16 @@ def weigh(recorded: Estimate | None, filmed: Estimate, shared: float = 0.0) -> t
         return replace(filmed, source=apart), "preferred"
     source = f"{filmed.source} ({filmed.value:.1f} ± {filmed.sd:.1f} {unit}), weighted with {said}"
     return Estimate(mean, float(np.hypot(sd, common)), filmed.dimension, source), "weighted"
+
+
+def _measured(camera: Camera, kind: Filmed) -> CameraStrip:
+    """What a film measured; nothing where it cannot be reduced, and why."""
+    try:
+        return measure_strip(camera, kind)
+    except ValueError as error:
+        first, last = camera.frames
+        source = f"camera, frames {first}–{last} at {camera.frame_rate.value:g} frames/s"
+        return CameraStrip(source, camera.frames, {}, (), (), (str(error),), 0.0)
 
 
 def _filmed(point: CardPoint) -> Filmed | None:
@@ -160,7 +170,7 @@ def filmed_alone(
     told: list[CameraEvidence] = []
     left: list[LeftOut] = []
     for card, camera, point, kind, flight in _unshown(flights, unrecorded, shown):
-        measured = measure_strip(camera, kind)
+        measured = _measured(camera, kind)
         evidence = CameraEvidence(
             card.name,
             point.id,

@@ -32,6 +32,7 @@ EARLY_TIME = 2.5
 # [m] by which what passes moves against the wheels as the airplane changes its attitude
 PITCH_SD = {"main wheel": 0.0, "nose": 0.2, "tail": 0.4}
 BEND = 0.15 * GRAVITY  # [m/s²] by which a path may bend between two heights that were read
+LONGEST_FILM = 120.0  # s from the first to the last frame read; no run lasts longer
 MOST_RELATIVE_SD = 0.15  # a figure that the frames leave more uncertain than this is not told as one
 WORDS = {
     "ground_roll": "ground roll",
@@ -152,7 +153,7 @@ def measure_strip(camera: Camera, kind: Filmed) -> CameraStrip:
     Raises
     ------
     ValueError
-        Fewer than two marks and no ruler, or marks without the camera's place.
+        Fewer than two marks and no ruler, marks without the camera's place, or frames minutes apart.
 
     Notes
     -----
@@ -164,8 +165,10 @@ def measure_strip(camera: Camera, kind: Filmed) -> CameraStrip:
     """
     if len(camera.marks) < 2 and not camera.rulers:
         raise ValueError("fewer than two marks and no ruler: nothing tells how fast the airplane was")
-    film = _Film(camera, kind)
-    return film.measured()
+    first, last = camera.frames
+    if (last - first) / camera.frame_rate.value > LONGEST_FILM:
+        raise ValueError(f"frames {first} and {last} are longer apart than a run lasts: look at them again")
+    return _Film(camera, kind).measured()
 
 
 def _clock_sd(frame_rate: Estimate) -> float:
