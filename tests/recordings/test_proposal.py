@@ -1,9 +1,11 @@
 """Layouts of every shape: what their columns are seen to be, what is asked, nothing guessed in silence."""
 
+import io
 import tomllib
 from pathlib import Path
 
 import numpy as np
+import polars as pl
 import pytest
 
 from tests.recordings.real import ROOT, real
@@ -129,6 +131,27 @@ def test_decimal_commas_a_units_row_and_comments(tmp_path: Path) -> None:
     assert log.line.tolist() == [3, 4, 6]
     with pytest.raises(InputError, match="the times have no zone"):
         read(path, mapping)
+
+
+@pytest.mark.parametrize("typed", [True, False])
+def test_the_columns_of_a_parquet(tmp_path: Path, typed: bool) -> None:
+    """Names as in a CSV; a typed moment brings its zone, and nested columns are passed over."""
+    frame = pl.read_csv(io.StringIO(PHONE.replace(" +0100", "+01:00").replace("05-02 ", "05-02T")))
+    if typed:
+        moments = pl.from_epoch("locationTimestamp_since1970(s)").dt.replace_time_zone("UTC")
+        frame = frame.with_columns(moments, pl.Series("list", [[1]] * 3)).drop("loggingTime(txt)")
+    path = tmp_path / "log.parquet"
+    frame.write_parquet(path)
+    proposal = propose(path)
+    assert proposal.mapping.time_column == "locationTimestamp_since1970(s)"
+    assert proposal.mapping.time_format == ("iso" if typed else "unix")
+    assert proposed(proposal)["ground_speed"] == ("locationSpeed(m/s)", "m/s")
+    log = first_rows(path, proposal)
+    assert log is not None
+    assert np.diff(log.time) == pytest.approx([1.0, 1.0])
+    path.write_bytes(path.read_bytes()[:-50])
+    with pytest.raises(InputError, match="the Parquet cannot be read"):
+        propose(path)
 
 
 def test_seconds_without_a_start_are_asked_for_it(tmp_path: Path) -> None:

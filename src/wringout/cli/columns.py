@@ -30,12 +30,12 @@ ROWS = 3
 
 
 def columns(file: Path, /, *, json: bool = False) -> int:
-    """What the columns of a CSV seem to mean, its first rows as read, and the card's [[recording]] to paste.
+    """What the columns of a table seem to mean, its first rows as read, and the [[recording]] to paste.
 
     Parameters
     ----------
     file
-        The log: a CSV of any layout.
+        The log: a CSV of any layout, or a Parquet.
     json
         Answer as JSON.
     """

@@ -15,7 +15,7 @@ COMMANDS = {
     "new": ("make", "Make a commented dossier to fill in."),
     "check": ("check", "List every problem of a dossier with file, line and what mends it."),
     "card": ("card", "Print the test cards for the knee: what to load, the points, blanks to write in."),
-    "columns": ("columns", "What the columns of a CSV seem to mean, and the card's recording to paste."),
+    "columns": ("columns", "What the columns of a table seem to mean, and the card's recording to paste."),
     "loading": ("loading", "Weigh and load: empty mass, CG, margins to the envelope, limits."),
     "flights": ("flights", "Manoeuvres found in the recordings."),
     "points": ("points", "Test points reduced from the manoeuvres."),

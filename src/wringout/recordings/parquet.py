@@ -10,6 +10,7 @@ from wringout.problems import InputError, Problem
 from wringout.recordings.log import Log
 from wringout.recordings.mapping import ColumnMapping
 from wringout.recordings.sheet import Sheet, check_mapping
+from wringout.recordings.sniffing import Layout
 
 if TYPE_CHECKING:
     import polars as pl
@@ -68,16 +69,8 @@ def _table(path: Path, mapping: ColumnMapping) -> "tuple[pl.DataFrame, tuple[str
             what = f"the table has {rows} rows" if rows else "there is no row in the table"
             raise InputError(Problem(what, "export one flight's samples", path.name))
         return lazy.select(wanted).collect(), names
-    except (
-        pl.exceptions.PolarsError,
-        pl.exceptions.PanicException,  # what its decoders do where a damaged page contradicts its header
-        OSError,
-        ValueError,
-    ) as error:
-        reason = str(error).partition("\n")[0].rstrip(".")[:120]
-        raise InputError(
-            Problem(f"the Parquet cannot be read ({reason})", "export or copy the file again", path.name)
-        ) from None
+    except _damage() as error:
+        raise InputError(_unreadable(path, error)) from None
 
 
 def _time_columns(columns: list[str], mapping: ColumnMapping) -> tuple[str, ...]:
@@ -115,15 +108,44 @@ def _moments(table: "pl.DataFrame", names: tuple[str, ...]) -> "pl.Series":
     """The time as text; a moment with its zone keeps it, one without stays without."""
     import polars as pl
 
-    parts = []
-    for name in names:
-        column = table[name]
-        if isinstance(column.dtype, pl.Datetime) and column.dtype.time_zone is not None:
-            column = column.dt.convert_time_zone("UTC").dt.to_string("%Y-%m-%dT%H:%M:%S%.6fZ")
-        elif isinstance(column.dtype, pl.Datetime):
-            column = column.dt.to_string("%Y-%m-%dT%H:%M:%S%.6f")
-        parts.append(_text(column))
+    parts = [_moment_text(table[name]) for name in names]
     return pl.select(pl.concat_str(parts, separator=" ").str.strip_chars().alias("time")).to_series()
+
+
+def _moment_text(column: "pl.Series") -> "pl.Series":
+    import polars as pl
+
+    if isinstance(column.dtype, pl.Datetime) and column.dtype.time_zone is not None:
+        column = column.dt.convert_time_zone("UTC").dt.to_string("%Y-%m-%dT%H:%M:%S%.6fZ")
+    elif isinstance(column.dtype, pl.Datetime):
+        column = column.dt.to_string("%Y-%m-%dT%H:%M:%S%.6f")
+    return _text(column)
+
+
+def layout(path: Path, rows: int = 2000) -> Layout:
+    """The names of a table's columns and its first rows as text, for a proposal; errors as reading it."""
+    import polars as pl
+
+    try:
+        table = pl.scan_parquet(path, glob=False).head(rows).collect()
+    except _damage() as error:
+        raise InputError(_unreadable(path, error)) from None
+    plain = [name for name, kind in table.schema.items() if not kind.is_nested()]
+    cells = [_moment_text(table[name]).to_list() for name in plain]
+    texts = tuple(zip(*cells, strict=True)) if cells else ()
+    return Layout(",", ".", 1, 0, None, tuple(plain), ("",) * len(plain), texts)
+
+
+def _damage() -> tuple[type[BaseException], ...]:
+    """What the library raises; its decoders panic where a damaged page contradicts its header."""
+    import polars as pl
+
+    return (pl.exceptions.PolarsError, pl.exceptions.PanicException, OSError, ValueError)
+
+
+def _unreadable(path: Path, error: BaseException) -> Problem:
+    reason = str(error).partition("\n")[0].rstrip(".")[:120]
+    return Problem(f"the Parquet cannot be read ({reason})", "export or copy the file again", path.name)
 
 
 def _text(column: "pl.Series", decimal: str = ".") -> "pl.Series":

@@ -9,8 +9,11 @@ from pathlib import Path
 import numpy as np
 
 from wringout.problems import InputError, Problem
+from wringout.recordings.delimited import DelimitedReader
 from wringout.recordings.log import Log
 from wringout.recordings.mapping import ChannelColumn, ColumnMapping
+from wringout.recordings.parquet import ParquetReader
+from wringout.recordings.parquet import layout as parquet_layout
 from wringout.recordings.reading import read
 from wringout.recordings.recording import CHANNELS
 from wringout.recordings.references import GREATEST_VARIATION, track_note, track_offset
@@ -54,14 +57,14 @@ class Proposal:
 
 
 def propose(path: Path) -> Proposal:
-    """What the columns of a delimited text seem to mean, from their names, units and first rows.
+    """What the columns of a CSV or Parquet seem to mean, from their names, units and first rows.
 
     Raises
     ------
     InputError
         The layout cannot be told, or no column is a time.
     """
-    layout = sniff(path)
+    layout = parquet_layout(path) if _is_parquet(path) else sniff(path)
     time_columns, form, asked, notes, start = _time(layout, path.name)
     channels, doubtful, left, unknown = _channels(layout, time_columns)
     mapping = ColumnMapping(
@@ -94,9 +97,13 @@ def stand_in(proposal: Proposal) -> ColumnMapping:
 
 def first_rows(path: Path, proposal: Proposal) -> Log | None:
     """All samples as the mapping reads them, before cleaning; None where no column can be mapped yet."""
-    from wringout.recordings.delimited import DelimitedReader
+    reader = ParquetReader() if _is_parquet(path) else DelimitedReader()
+    return reader.read(path, stand_in(proposal)) if proposal.mapping.channels else None
 
-    return DelimitedReader().read(path, stand_in(proposal)) if proposal.mapping.channels else None
+
+def _is_parquet(path: Path) -> bool:
+    with path.open("rb") as stream:
+        return ParquetReader().recognises(stream.read(4), path.suffix)
 
 
 def _with_track_reference(path: Path, proposal: Proposal) -> Proposal:
