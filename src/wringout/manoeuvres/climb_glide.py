@@ -2,12 +2,11 @@
 
 import numpy as np
 
-from wringout.manoeuvres.level_leg import airborne
 from wringout.manoeuvres.manoeuvre import Event, Manoeuvre
 from wringout.manoeuvres.motion import BoolArray, Motion
 from wringout.manoeuvres.scene import Scene
 from wringout.manoeuvres.steady import channel_means, smoothed_mean, steady_mean
-from wringout.manoeuvres.windows import Seconds, hysteresis, moving_mean, within_tolerance
+from wringout.manoeuvres.windows import hysteresis, moving_mean, within_tolerance
 from wringout.quantity.dimensions import Dimension
 from wringout.quantity.estimate import Estimate
 from wringout.recordings.recording import FloatArray
@@ -36,11 +35,12 @@ class ClimbGlideFinder:
     def find(self, scene: Scene) -> list[Manoeuvre]:
         """All steady climbs and descents, in order of time."""
         motion = scene.motion
-        seconds = Seconds(motion)
+        seconds = scene.seconds
         unit = motion.stall_speed
         rate = moving_mean(seconds.up_speed, SMOOTHED)
         speed = seconds.ground_speed if seconds.airspeed is None else seconds.airspeed
-        acceleration = np.abs(moving_mean(np.gradient(moving_mean(speed, 5)), 9))
+        calm_speed = moving_mean(speed, 5)
+        acceleration = np.abs(moving_mean(np.gradient(calm_speed), 9))
         found = []
         for sign in (1, -1):
 
@@ -52,14 +52,14 @@ class ClimbGlideFinder:
                     & seconds.known
                     & np.isfinite(speed)
                     & (speed > SLOWEST * unit)
-                    & airborne(seconds, scene.grounds)
+                    & scene.airborne
                 )
                 return within
 
             for first, after in hysteresis(steady(TIGHT), steady(1.0)):
                 tolerance = max(RATE_RANGE * unit, RATE_SHARE * float(np.median(np.abs(rate[first:after]))))
                 ranges = [
-                    (moving_mean(speed, 5), SPEED_RANGE * unit),
+                    (calm_speed, SPEED_RANGE * unit),
                     (seconds.course, COURSE_RANGE),
                     (rate, tolerance),
                 ]
@@ -74,7 +74,7 @@ class ClimbGlideFinder:
 
 def _measure(motion: Motion, sign: int, start: float, end: float) -> Manoeuvre | None:
     path = motion.path
-    rate = _rate(motion.time, path.up, start, end, what="smoothed height")
+    rate = _rate(motion, path.up, start, end, what="smoothed height")
     speed = smoothed_mean(
         motion, motion.ground_speed, start, end, dimension=Dimension.SPEED, what="smoothed ground speed"
     )
@@ -97,13 +97,13 @@ def _measure(motion: Motion, sign: int, start: float, end: float) -> Manoeuvre |
     }
     pressure = motion.channel("pressure_altitude")
     if pressure is not None:
-        pressure_rate = _rate(motion.time, pressure, start, end, what="log's pressure altitude")
+        pressure_rate = _rate(motion, pressure, start, end, what="log's pressure altitude")
         if pressure_rate is not None:
             measures["pressure_altitude_rate"] = pressure_rate
     airspeed = motion.channel("indicated_airspeed")
     if airspeed is not None:
         airspeed_rate = _rate(
-            motion.time,
+            motion,
             airspeed,
             start,
             end,
@@ -124,7 +124,7 @@ def _measure(motion: Motion, sign: int, start: float, end: float) -> Manoeuvre |
 
 
 def _rate(
-    time: FloatArray,
+    motion: Motion,
     values: FloatArray,
     start: float,
     end: float,
@@ -133,10 +133,11 @@ def _rate(
     dimension: Dimension = Dimension.SPEED,
 ) -> Estimate | None:
     """The slope of a line through the samples; its standard error from the slopes over blocks of the span."""
-    inside = (time >= start) & (time <= end) & np.isfinite(values)
-    if np.count_nonzero(inside) < 6:
+    inside = motion.between(start, end)
+    valid = np.isfinite(values[inside])
+    if np.count_nonzero(valid) < 6:
         return None
-    at, sample = time[inside], values[inside]
+    at, sample = motion.time[inside][valid], values[inside][valid]
     slope = float(np.polyfit(at - at[0], sample, 1)[0])
     middles, slopes = [], []
     for part in np.array_split(np.arange(len(at)), int(np.clip((end - start) / 7.5, 4, 10))):

@@ -6,7 +6,6 @@ import numpy as np
 
 from wringout.manoeuvres.heights import Height
 from wringout.manoeuvres.motion import BoolArray, Motion
-from wringout.recordings.recording import FloatArray
 
 # In shares of the stall speed, so that a light airplane and a heavy one are seen alike
 TAXIING = 0.45  # below it an airplane cannot fly, but for the wind
@@ -84,8 +83,8 @@ def _recorder_slept(motion: Motion, first: int, after: int) -> bool:
 
 def flew(motion: Motion, height: Height, start: float, end: float, *, ground: float) -> bool:
     """Whether the airplane flew between two moments, from or to ground at a height."""
-    inside = (motion.time >= start) & (motion.time <= end) & motion.known
-    if not inside.any():
+    inside = motion.known_between(start, end)
+    if not len(inside):
         return False
     above = height.up[inside] - ground
     high = above > 1.3 * OBSTACLE
@@ -95,11 +94,9 @@ def flew(motion: Motion, height: Height, start: float, end: float, *, ground: fl
 
 def _ground_height(motion: Motion, height: Height, contact: Contact, at_end: bool) -> float:
     moment = contact.end if at_end else contact.start
-    near = (
-        (np.abs(motion.time - moment) < 5.0) & (motion.time >= contact.start) & (motion.time <= contact.end)
-    )
-    if not near.any():
-        near = motion.time == motion.time[motion.index(moment)]
+    near = motion.between(max(moment - 5.0, contact.start), min(moment + 5.0, contact.end))
+    if near.stop <= near.start:
+        near = slice(motion.index(moment), motion.index(moment) + 1)
     return float(np.median(height.up[near]))
 
 
@@ -123,7 +120,7 @@ def _touches(motion: Motion, height: Height, known: list[Contact]) -> list[Conta
         (np.abs(height.up_speed) < np.maximum(FLAT_RATE, FLAT_SLOPE * motion.ground_speed))
         & (motion.ground_speed < TOUCHING * motion.stall_speed)
         & motion.known
-        & ~_inside(motion.time, known)
+        & ~_inside(motion, known)
     )
     found: list[Contact] = []
     for first, after in motion.runs(flat):
@@ -150,18 +147,18 @@ def _flown_between(motion: Motion, height: Height, touch: Contact, known: list[C
     )
 
 
-def _inside(time: FloatArray, known: list[Contact]) -> BoolArray:
-    inside = np.zeros(len(time), dtype=np.bool_)
+def _inside(motion: Motion, known: list[Contact]) -> BoolArray:
+    inside = np.zeros(len(motion.time), dtype=np.bool_)
     for contact in known:
-        inside |= (time >= contact.start - 15.0) & (time <= contact.end + 15.0)
+        inside[motion.between(contact.start - 15.0, contact.end + 15.0)] = True
     return inside
 
 
 def _between_descent_and_climb(motion: Motion, height: Height, start: float, end: float) -> bool:
     level = motion.at(height.up, (start + end) / 2)
-    before = (motion.time > start - 60.0) & (motion.time < start) & motion.known
-    after = (motion.time > end) & (motion.time < end + 60.0) & motion.known
-    if not before.any() or not after.any():
+    before = motion.known_between(start - 60.0, np.nextafter(start, -np.inf))
+    after = motion.known_between(np.nextafter(end, np.inf), end + 60.0)
+    if not len(before) or not len(after):
         return False
     lowest = min(float(height.up[before].min()), float(height.up[after].min()))
     return bool(

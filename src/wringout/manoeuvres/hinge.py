@@ -166,10 +166,15 @@ class Likelihood:
         return _whitening(self.time, self.height.noise, self.height.wander)
 
     @cached_property
+    def _fixed(self) -> FloatArray:
+        """Whitened: what the strip's height adds to each height, and the heights."""
+        return self._whiten(np.stack((np.ones_like(self.time), self.values - self._middle), axis=1))
+
+    @cached_property
     def _known(self) -> "_Fits":
         """What is computed so far: cost NaN where nothing is."""
         shape = (len(self.moments), len(self._curves))
-        return _Fits(np.full(shape, np.nan), np.zeros((3, *shape)), np.zeros((2, *shape)))
+        return _Fits(np.full(shape, np.nan), np.zeros(shape), np.zeros((3, *shape)), np.zeros((2, *shape)))
 
     def hinge(self, log_prior: Callable[[FloatArray], FloatArray] | None = None) -> Hinge | None:
         """The moment, with what is known of it beside the heights; None where no climb fits them."""
@@ -181,8 +186,9 @@ class Likelihood:
             self._compute(chosen)
             if not np.isfinite(self._known.cost[chosen]).any():
                 continue
+            left = self._left()
             density, misfit = self._density(chosen, prior)
-            found, spread = self._summary(chosen, density, misfit)
+            found, spread = self._summary(chosen, density, misfit, left)
             if spread > 2 * stride * GRID * np.sqrt(misfit):  # a finer grid may yet fit better
                 break
             best = density.max(axis=1)
@@ -194,18 +200,22 @@ class Likelihood:
         """The heights less the best fit [m]."""
         moment, curve = np.unravel_index(int(np.nanargmin(self._known.cost)), self._known.cost.shape)
         ground, along, climb = self._known.solution[:, moment, curve]
-        slope, *rises = self._columns(np.array([moment]))[:, :, 0].T
-        left: FloatArray = self.values - self._middle - ground - along * slope - climb * rises[curve]
+        since = self.direction * (self.time - self.moments[moment])
+        rolled = (self.at_heights - self.at_moments[moment]) * (since < 0)
+        fitted = ground + along * rolled + climb * _rise(since, self._curves[curve])
+        left: FloatArray = self.values - self._middle - fitted
         return left
 
     def _density(self, chosen: NDArray[np.int64], prior: FloatArray) -> tuple[FloatArray, float]:
         """Logarithm of the density of the chosen moments and each curve, and the misfit that widens it."""
         cost = self._known.cost[chosen]
-        white = self._whiten(self._left()[:, None])
-        misfit = max(float(np.sum(white**2)) / max(len(white) - 5, 1), 1.0)
+        least = float(self._known.squares.flat[np.nanargmin(self._known.cost)])
+        misfit = max(least / max(len(self.time) - 5, 1), 1.0)
         return -0.5 * (cost - cost.min()) / misfit + prior[chosen, None], misfit
 
-    def _summary(self, chosen: NDArray[np.int64], density: FloatArray, misfit: float) -> tuple[Hinge, float]:
+    def _summary(
+        self, chosen: NDArray[np.int64], density: FloatArray, misfit: float, left: FloatArray
+    ) -> tuple[Hinge, float]:
         """The posterior's means and deviations, and that of the moment alone."""
         weight = np.exp(density - density.max())
         weight /= weight.sum()
@@ -226,7 +236,7 @@ class Likelihood:
             strip_sd,
             gradient,
             gradient_sd,
-            float(np.sqrt(np.mean(self._left() ** 2))),
+            float(np.sqrt(np.mean(left**2))),
         )
         return found, spread
 
@@ -239,7 +249,7 @@ class Likelihood:
         moments = asked[np.isnan(known.cost[asked, 0])]
         if not len(moments):
             return
-        fixed = self._whiten(np.stack((np.ones_like(self.time), self.values - self._middle), axis=1))
+        fixed = self._fixed
         ones, right = fixed.T
         columns = self._columns(moments)
         white = self._whiten(columns.reshape(len(columns), -1)).reshape(columns.shape)
@@ -259,9 +269,11 @@ class Likelihood:
         climb = (ry - l_ro * oy - l_rs * z_s) / d_r
         along = z_s / d_s - l_rs * climb
         ground = oy / oo - l_so * along - l_ro * climb
-        cost = float(right @ right) - ground * oy - along * sy - climb * ry - climb**2 / RATE_SD**2
+        # the priors are part of the equations, hence of what they leave
+        left = float(right @ right) - ground * oy - along * sy - climb * ry - climb**2 / RATE_SD**2
+        known.squares[moments] = left - along**2 / SLOPE_SD**2
         # the linear coefficients integrated out, not only maximised: their room counts too
-        cost += np.log(oo * d_s * d_r) - 2 * np.log([each.weight for each in self._curves])
+        cost = left + np.log(oo * d_s * d_r) - 2 * np.log([each.weight for each in self._curves])
         known.cost[moments] = np.where(climb > 0, cost, np.inf)
         known.solution[:, moments] = ground, along, climb
         known.variance[0, moments] = 1 / oo + l_so**2 / d_s + (l_so * l_rs - l_ro) ** 2 / d_r
@@ -273,24 +285,31 @@ class Likelihood:
         columns = np.empty((len(since), 1 + len(self._curves), len(moments)))
         rolled = self.at_heights[:, None] - self.at_moments[moments]
         np.multiply(rolled, since < 0, out=columns[:, 0])
-        ramp = np.maximum(since, 0.0)
-        arcs: dict[tuple[float, float], FloatArray] = {}
         for place, curve in enumerate(self._curves, 1):
-            shape = (curve.bend, curve.floating)
-            if shape not in arcs:
-                after = np.maximum(since - curve.floating, 0.0)
-                inside = np.minimum(after, curve.bend)
-                # u²/2T within the bend and u − T/2 after it are one: i (u − i/2)/T, i being u or at most T
-                arcs[shape] = inside * (after - inside / 2) / curve.bend
-            columns[:, place] = curve.firmness * ramp + (1 - curve.firmness) * arcs[shape]
+            columns[:, place] = _rise(since, curve)
         return columns
+
+
+def _rise(since: FloatArray, curve: Curve) -> FloatArray:
+    """g(s) of a curve at times since the wheels' moment [s]."""
+    after = since - curve.floating
+    np.maximum(after, 0.0, out=after)
+    inside = np.minimum(after, curve.bend)
+    # u²/2T within the bend and u − T/2 after it are one: i (u − i/2)/T, i being u or at most T
+    after -= inside / 2
+    after *= inside
+    after *= (1 - curve.firmness) / curve.bend
+    if curve.firmness:
+        after += curve.firmness * np.maximum(since, 0.0)
+    return after
 
 
 @dataclass(frozen=True, slots=True)
 class _Fits:
-    """Cost, shape (moments, curves); coefficients; variances of the first two."""
+    """By moments and curves: cost, sum of squared misfits, coefficients, variances of the first two."""
 
     cost: FloatArray
+    squares: FloatArray
     solution: FloatArray
     variance: FloatArray
 

@@ -41,11 +41,8 @@ class LandingFinder:
 
 def _measure(motion: Motion, sources: tuple[Height, ...], contact: Contact, since: float) -> Manoeuvre | None:
     ground = motion.at(sources[0].up, contact.start)
-    higher = np.flatnonzero(
-        (motion.time >= max(since, contact.start - LONGEST_APPROACH))
-        & (motion.time <= contact.start)
-        & (sources[0].up > ground + 2 * OBSTACLE)
-    )
+    approach = motion.between(max(since, contact.start - LONGEST_APPROACH), contact.start)
+    higher = approach.start + np.flatnonzero(sources[0].up[approach] > ground + 2 * OBSTACLE)
     if not len(higher):
         return None
     high = float(motion.time[higher[-1]])
@@ -60,10 +57,9 @@ def _measure(motion: Motion, sources: tuple[Height, ...], contact: Contact, sinc
     above = obstacle(motion, found, since, -1)
     if above is None:
         return None
-    along = np.interp([above.time, touchdown.time], motion.time, line.along)
     measures = {
         "air_distance": Estimate(
-            float(along[1] - along[0]),
+            line.at(motion, touchdown.time) - line.at(motion, above.time),
             distance_sd(motion, above.time, above.time_sd, touchdown.time, touchdown.time_sd),
             Dimension.LENGTH,
             f"smoothed positions along the roll, obstacle and touchdown by {found.source.name}",
@@ -95,7 +91,7 @@ def _roll_out(
     motion: Motion, line: Line, contact: Contact, touchdown: Event
 ) -> tuple[Event, dict[str, Estimate], tuple[str, ...]]:
     end = min(contact.end, touchdown.time + LONGEST_ROLL)
-    rolling = np.flatnonzero((motion.time > touchdown.time) & (motion.time <= end) & motion.known)
+    rolling = motion.known_between(np.nextafter(touchdown.time, np.inf), end)
     speed = motion.ground_speed
     touch_speed = motion.at(speed, touchdown.time)
     mark = motion.marked("full stop", touchdown.time, end + 30.0)
@@ -105,8 +101,7 @@ def _roll_out(
         rest, rest_sd = 0.0, 0.0
     else:
         stop, rest, rest_sd, notes = _stop(motion, rolling, touchdown, touch_speed)
-    along = np.interp([touchdown.time, stop.time], motion.time, line.along)
-    roll = float(along[1] - along[0]) + rest
+    roll = line.at(motion, stop.time) - line.at(motion, touchdown.time) + rest
     sd = float(np.hypot(distance_sd(motion, touchdown.time, touchdown.time_sd, stop.time, 0.0), rest_sd))
     deceleration = touch_speed**2 / (2 * max(roll, 1.0))
     speed_sd = float(
@@ -167,22 +162,25 @@ def _stop(
 
 def _taxi_begins(motion: Motion, rolling: IntArray, below: float) -> int | None:
     """The first sample slower than `below` [m/s] from which on the airplane brakes no more for a while."""
-    flags = np.zeros(len(motion.time), dtype=np.bool_)
-    flags[rolling] = (motion.acceleration[rolling] > -STILL_BRAKING) & (motion.ground_speed[rolling] < below)
-    for first, after in motion.runs(flags):
+    if not len(rolling):
+        return None
+    begin = int(rolling[0])
+    flags = np.zeros(int(rolling[-1]) + 1 - begin, dtype=np.bool_)
+    calm = motion.acceleration[rolling] > -STILL_BRAKING
+    flags[rolling - begin] = calm & (motion.ground_speed[rolling] < below)
+    for first, after in motion.runs(flags, begin):
         if motion.time[after - 1] - motion.time[first] >= TAXIED:
             return first
     return None
 
 
 def _descent_angle(motion: Motion, source: Height, moment: float) -> Estimate:
-    inside = (motion.time >= moment - APPROACH) & (motion.time <= moment)
-    sink = -float(np.mean(source.up_speed[inside])) if inside.any() else -motion.at(source.up_speed, moment)
-    speed = (
-        float(np.mean(motion.ground_speed[inside]))
-        if inside.any()
-        else motion.at(motion.ground_speed, moment)
-    )
+    inside = motion.between(moment - APPROACH, moment)
+    if inside.stop > inside.start:
+        sink = -float(np.mean(source.up_speed[inside]))
+        speed = float(np.mean(motion.ground_speed[inside]))
+    else:
+        sink, speed = -motion.at(source.up_speed, moment), motion.at(motion.ground_speed, moment)
     # the angle of the mean path: height lost over distance covered
     sd = np.sqrt(2) * motion.at(source.up_sd, moment) / max(speed * APPROACH, 1.0)
     return Estimate(

@@ -2,12 +2,11 @@
 
 import numpy as np
 
-from wringout.manoeuvres.ground import Contact
 from wringout.manoeuvres.manoeuvre import Event, Manoeuvre
 from wringout.manoeuvres.motion import BoolArray, Motion
 from wringout.manoeuvres.scene import Scene
 from wringout.manoeuvres.steady import channel_means, smoothed_mean
-from wringout.manoeuvres.windows import Seconds, hysteresis, moving_mean, within_tolerance
+from wringout.manoeuvres.windows import hysteresis, moving_mean, within_tolerance
 from wringout.quantity.dimensions import Dimension
 
 SHORTEST = 20  # s
@@ -31,7 +30,7 @@ class LevelLegFinder:
     def find(self, scene: Scene) -> list[Manoeuvre]:
         """All level legs, in order of time."""
         motion = scene.motion
-        seconds = Seconds(motion)
+        seconds = scene.seconds
         unit = motion.stall_speed
         climb = np.abs(moving_mean(seconds.up_speed, 7))
         acceleration = np.abs(moving_mean(seconds.acceleration, 7))
@@ -44,7 +43,7 @@ class LevelLegFinder:
                 & (turn < share * TURN_RATE)
                 & seconds.known
                 & (seconds.ground_speed > SLOWEST * unit)
-                & airborne(seconds, scene.grounds)
+                & scene.airborne
             )
             return within
 
@@ -61,14 +60,6 @@ class LevelLegFinder:
                 if leg is not None:
                     found.append(leg)
         return found
-
-
-def airborne(seconds: Seconds, grounds: tuple[Contact, ...]) -> BoolArray:
-    """Whether each second lies clear of every time on the ground."""
-    clear = np.ones(len(seconds.time), dtype=np.bool_)
-    for contact in grounds:
-        clear &= (seconds.time < contact.start - 10.0) | (seconds.time > contact.end + 10.0)
-    return clear
 
 
 def _measure(motion: Motion, start: float, end: float) -> Manoeuvre | None:

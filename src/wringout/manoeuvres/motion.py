@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 
 from wringout.manoeuvres.mark import MarkKind, TimedMark
 from wringout.recordings.exclusion import spans
+from wringout.recordings.inspection import step_of
 from wringout.recordings.recording import FloatArray, Recording, Track
 
 BoolArray = NDArray[np.bool_]
@@ -62,7 +63,7 @@ class Motion:
         if np.isfinite(self.path.up).any():
             known &= np.isfinite(self.path.up)
         for start, end in self.excluded:
-            known &= ~((self.time >= start) & (self.time <= end))
+            known[self.between(start, end)] = False
         return known
 
     @cached_property
@@ -86,10 +87,13 @@ class Motion:
         slept: BoolArray = np.concatenate(([True], np.diff(self.time) > SLEPT))
         return slept
 
-    def runs(self, flags: BoolArray) -> list[tuple[int, int]]:
-        """First and one-past-last of each run of True during which the recorder did not sleep."""
+    def runs(self, flags: BoolArray, begin: int = 0) -> list[tuple[int, int]]:
+        """First and one-past-last of each run of True during which the recorder did not sleep.
+
+        `flags` are those of the samples from `begin` on.
+        """
         found: list[tuple[int, int]] = []
-        for first, after in zip(*spans(flags), strict=True):
+        for first, after in zip(*(begin + each for each in spans(flags)), strict=True):
             edges = [
                 int(first),
                 *(int(first) + 1 + np.flatnonzero(self.slept[first + 1 : after])),
@@ -98,10 +102,39 @@ class Motion:
             found.extend((int(low), int(high)) for low, high in pairwise(edges))
         return found
 
+    def between(self, start: float, end: float) -> slice:
+        """The samples from one moment to another, both included."""
+        first, after = np.searchsorted(self.time, start), np.searchsorted(self.time, end, side="right")
+        return slice(int(first), int(after))
+
+    def known_between(self, start: float, end: float) -> IntArray:
+        """Indices of the samples from one moment to another at which the path is known."""
+        inside = self.between(start, end)
+        indices: IntArray = inside.start + np.flatnonzero(self.known[inside])
+        return indices
+
     def channel(self, name: str) -> FloatArray | None:
         """A channel's raw samples, or None where the recording has fewer than five."""
-        values = self.recording.channels.get(name)
-        return values if values is not None and np.count_nonzero(np.isfinite(values)) >= 5 else None
+        return self.channels.get(name)
+
+    @cached_property
+    def channels(self) -> dict[str, FloatArray]:
+        """The channels that have five samples and more."""
+        return {
+            name: values
+            for name, values in self.recording.channels.items()
+            if np.count_nonzero(np.isfinite(values)) >= 5
+        }
+
+    def step(self, name: str) -> float:
+        """The rounding step of a channel, 0 where it shows none."""
+        if name not in self._steps:
+            self._steps[name] = step_of(self.channels[name]) or 0.0
+        return self._steps[name]
+
+    @cached_property
+    def _steps(self) -> dict[str, float]:
+        return {}
 
     def at(self, values: FloatArray, moment: float) -> float:
         """A smoothed quantity between its samples."""

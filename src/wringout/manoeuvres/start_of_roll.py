@@ -6,6 +6,7 @@ import numpy as np
 
 from wringout.manoeuvres.ground import Contact
 from wringout.manoeuvres.motion import Motion
+from wringout.manoeuvres.roll import Line
 from wringout.recordings.recording import FloatArray
 
 KNOT = 1852 / 3600
@@ -43,13 +44,12 @@ class Start:
 
 def run_begins(motion: Motion, contact: Contact) -> Run:
     """The first sample of the run that ends a time on the ground, back through the acceleration."""
-    inside = (motion.time >= contact.start) & (motion.time <= contact.end)
-    awake = np.flatnonzero(motion.slept & inside)
-    if len(awake):  # nothing is known of the sleep, nor of where the airplane went meanwhile
-        inside &= motion.time >= motion.time[awake[-1]]
-    samples = np.flatnonzero(inside)
-    pushing = (motion.time >= contact.end - 1.0) & (motion.time <= contact.end + PUSH) & motion.known
-    push = float(np.median(motion.acceleration[pushing])) if pushing.any() else 0.0
+    inside = motion.between(contact.start, contact.end)
+    awake = np.flatnonzero(motion.slept[inside])
+    # nothing is known of a sleep, nor of where the airplane went meanwhile
+    samples = np.arange(inside.start + (awake[-1] if len(awake) else 0), inside.stop)
+    pushing = motion.known_between(contact.end - 1.0, contact.end + PUSH)
+    push = float(np.median(motion.acceleration[pushing])) if len(pushing) else 0.0
     weak = samples[motion.acceleration[samples] < PUSHING * push]
     first = int(samples[0])
     for index in weak[::-1]:
@@ -71,16 +71,13 @@ def run_begins(motion: Motion, contact: Contact) -> Run:
     return Run(float(motion.time[first]), False, bool(motion.slept[first]))
 
 
-def start_of_roll(
-    motion: Motion, along: FloatArray, contact: Contact, run: Run, lift_off: float
-) -> Start | None:
+def start_of_roll(motion: Motion, line: Line, contact: Contact, run: Run, lift_off: float) -> Start | None:
     """The start of the roll; None where fewer than two samples of it were recorded.
 
     Parameters
     ----------
     motion : Motion
-    along : ndarray, shape (n,)
-        Distance along the roll at each sample. [m]
+    line : Line
     contact : Contact
         The time on the ground before it.
     run : Run
@@ -91,22 +88,22 @@ def start_of_roll(
     position_sd = motion.at(motion.path.position_sd, run.time if mark is None else mark.time)
     if mark is not None:
         spread = motion.at(motion.ground_speed, mark.time) * mark.time_sd
-        at = motion.at(along, mark.time)
+        at = line.at(motion, mark.time)
         return Start(mark.time, mark.time_sd, at, float(np.hypot(spread, position_sd)), "observer's mark")
     if run.standing:
-        at = motion.at(along, run.time)
+        at = line.at(motion, run.time)
         return Start(run.time, STANDING_SD, at, position_sd, "last moment at rest before the run")
-    return _led_back(motion, along, run, lift_off)
+    return _led_back(motion, line, run, lift_off)
 
 
-def _led_back(motion: Motion, along: FloatArray, run: Run, lift_off: float) -> Start | None:
+def _led_back(motion: Motion, line: Line, run: Run, lift_off: float) -> Start | None:
     """From the first recorded part of the run back to standstill through its acceleration."""
     speed = motion.ground_speed
-    rolling = (motion.time >= run.time) & (motion.time <= lift_off) & motion.known
+    rolling = motion.known_between(run.time, lift_off)
     low, high = (share * motion.at(speed, lift_off) for share in EXTRAPOLATED)
-    fitted = np.flatnonzero(rolling & (speed >= low) & (speed <= high))
+    fitted = rolling[(speed[rolling] >= low) & (speed[rolling] <= high)]
     if len(fitted) < 3:
-        fitted = np.flatnonzero(rolling)
+        fitted = rolling
     if len(fitted) < 2:
         return None
     coefficients, zero_sd = _time_of_speed(motion.time[fitted], speed[fitted], motion.path.speed_sd[fitted])
@@ -124,7 +121,7 @@ def _led_back(motion: Motion, along: FloatArray, run: Run, lift_off: float) -> S
     return Start(
         zero,
         max(zero_sd, 0.5),
-        float(along[first]) - before,
+        line.at(motion, float(motion.time[first])) - before,
         float(np.hypot(motion.path.position_sd[first], EXTRAPOLATION_SD * before)),
         "speed extrapolated back to zero through the acceleration",
         (note,),

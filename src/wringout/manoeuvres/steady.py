@@ -7,7 +7,6 @@ import numpy as np
 from wringout.manoeuvres.motion import Motion
 from wringout.quantity.dimensions import Dimension
 from wringout.quantity.estimate import Estimate
-from wringout.recordings.inspection import step_of
 from wringout.recordings.recording import CHANNELS, FloatArray
 
 BLOCK = 5.0  # s; gusts and the pilot's corrections are correlated over less
@@ -67,13 +66,13 @@ def steady_mean(time: FloatArray, values: FloatArray, floor: float = 0.0) -> Ste
 
 def channel_means(motion: Motion, start: float, end: float) -> dict[str, Estimate]:
     """The mean of each channel of `MEANS` that the recording has between two moments."""
-    inside = (motion.time >= start) & (motion.time <= end)
+    inside = motion.between(start, end)
     means = {}
     for name in MEANS:
         values = motion.channel(name)
         if values is None:
             continue
-        step = step_of(values) or 0.0
+        step = motion.step(name)
         steady = steady_mean(motion.time[inside], values[inside], step / np.sqrt(12))
         if steady is not None:
             means[name] = Estimate(
@@ -89,7 +88,7 @@ def smoothed_mean(
     motion: Motion, values: FloatArray, start: float, end: float, *, dimension: Dimension, what: str
 ) -> Estimate | None:
     """The mean of a smoothed quantity between two moments."""
-    inside = (motion.time >= start) & (motion.time <= end)
+    inside = motion.between(start, end)
     steady = steady_mean(motion.time[inside], values[inside])
     return (
         None

@@ -52,10 +52,10 @@ def _measure(motion: Motion, sources: tuple[Height, ...], contact: Contact, unti
     above = obstacle(motion, found, until, 1)
     if above is None:
         return None
-    along = np.interp([lift_off.time, above.time], motion.time, line.along)
+    along = line.at(motion, lift_off.time)
     measures = {
         "air_distance": Estimate(
-            float(along[1] - along[0]),
+            line.at(motion, above.time) - along,
             distance_sd(motion, lift_off.time, lift_off.time_sd, above.time, above.time_sd),
             Dimension.LENGTH,
             f"smoothed positions along the roll, lift-off and obstacle by {found.source.name}",
@@ -72,12 +72,12 @@ def _measure(motion: Motion, sources: tuple[Height, ...], contact: Contact, unti
     notes = found.notes
     first = min(contact.end, lift_off.time)
     if contact.stopped:
-        start = start_of_roll(motion, line.along, contact, run, lift_off.time)
+        start = start_of_roll(motion, line, contact, run, lift_off.time)
         if start is not None:
             spread = motion.at(motion.ground_speed, lift_off.time) * lift_off.time_sd
             position_sd = motion.at(motion.path.position_sd, lift_off.time)
             measures["ground_roll"] = Estimate(
-                float(along[0]) - start.along,
+                along - start.along,
                 float(np.sqrt(spread**2 + start.along_sd**2 + position_sd**2)),
                 Dimension.LENGTH,
                 f"smoothed positions from start of roll to lift-off by {found.source.name}",
@@ -94,13 +94,16 @@ def _measure(motion: Motion, sources: tuple[Height, ...], contact: Contact, unti
 
 
 def _time_above(motion: Motion, source: Height, start: float, end: float, level: float) -> float | None:
-    inside = np.flatnonzero((motion.time >= start) & (motion.time <= end) & (source.up > level))
-    return float(motion.time[inside[0]]) if len(inside) else None
+    inside = motion.between(start, end)
+    high = np.flatnonzero(source.up[inside] > level)
+    return float(motion.time[inside][high[0]]) if len(high) else None
 
 
 def _airspeed(motion: Motion, airspeed: FloatArray, lift_off: Event) -> dict[str, Estimate]:
-    near = np.isfinite(airspeed) & (np.abs(motion.time - lift_off.time) < max(3.0, 2 * lift_off.time_sd))
-    if np.count_nonzero(near) < 3:
+    reach = max(3.0, 2 * lift_off.time_sd)
+    inside = motion.between(lift_off.time - reach, lift_off.time + reach)
+    near = inside.start + np.flatnonzero(np.isfinite(airspeed[inside]))
+    if len(near) < 3:
         return {}
     shift = motion.time[near] - lift_off.time
     slope, value = np.polyfit(shift, airspeed[near], 1)

@@ -2,12 +2,11 @@
 
 import numpy as np
 
-from wringout.manoeuvres.level_leg import airborne
 from wringout.manoeuvres.manoeuvre import Event, Manoeuvre
 from wringout.manoeuvres.motion import Motion
 from wringout.manoeuvres.scene import Scene
 from wringout.manoeuvres.steady import channel_means
-from wringout.manoeuvres.windows import Seconds, hysteresis
+from wringout.manoeuvres.windows import hysteresis
 from wringout.quantity.dimensions import Dimension
 from wringout.quantity.estimate import Estimate
 
@@ -24,12 +23,8 @@ class TurnFinder:
     def find(self, scene: Scene) -> list[Manoeuvre]:
         """All steady turns of a full circle and more, in order of time."""
         motion = scene.motion
-        seconds = Seconds(motion)
-        flying = (
-            seconds.known
-            & (seconds.ground_speed > SLOWEST * motion.stall_speed)
-            & airborne(seconds, scene.grounds)
-        )
+        seconds = scene.seconds
+        flying = seconds.known & (seconds.ground_speed > SLOWEST * motion.stall_speed) & scene.airborne
         found = []
         for sign in (1, -1):
             rate = sign * seconds.turn_rate
@@ -44,7 +39,7 @@ class TurnFinder:
 
 
 def _measure(motion: Motion, start: float, end: float, sign: int) -> Manoeuvre | None:
-    inside = (motion.time >= start) & (motion.time <= end) & motion.known
+    inside = motion.known_between(start, end)
     east, north = motion.path.east_speed[inside], motion.path.north_speed[inside]
     if len(east) < 8:
         return None

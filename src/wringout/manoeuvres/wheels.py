@@ -8,7 +8,7 @@ import numpy as np
 
 from wringout.manoeuvres.ground import OBSTACLE
 from wringout.manoeuvres.heights import Height
-from wringout.manoeuvres.hinge import Hinge, hinge
+from wringout.manoeuvres.hinge import Hinge, likelihood_of
 from wringout.manoeuvres.manoeuvre import Event
 from wringout.manoeuvres.motion import Motion
 from wringout.manoeuvres.roll import Line
@@ -52,20 +52,17 @@ def wheels(
     """
     direction = 1 if name == "lift-off" else -1
     fitted = []
+    inside = motion.between(start, end)
+    inside = slice(max(inside.start - 1, 0), inside.stop + 1)
     for source in sources:
-        found = hinge(source, motion.time, line.along, start, end, direction=direction)
-        if found is not None and direction < 0:
+        likelihood = likelihood_of(
+            source, motion.time[inside], line.along(motion, inside), start, end, direction=direction
+        )
+        found = None if likelihood is None else likelihood.hinge()
+        if likelihood is not None and found is not None and direction < 0:
             brakes = braking_onset(motion, found.time, end + BRAKED_LATER)
             if brakes is not None:
-                found = hinge(
-                    source,
-                    motion.time,
-                    line.along,
-                    start,
-                    end,
-                    direction=direction,
-                    log_prior=_before(brakes),
-                )
+                found = likelihood.hinge(_before(brakes))
         if found is not None:
             fitted.append(
                 (
@@ -128,15 +125,15 @@ class Onset:
 
 def braking_onset(motion: Motion, touchdown: float, end: float) -> Onset | None:
     """When the deceleration is half-way from the flare's to its peak; None where that does not stand out."""
-    slowing = -motion.acceleration
-    flare = (motion.time >= touchdown - FLARE) & (motion.time <= touchdown) & motion.known
-    rolling = np.flatnonzero((motion.time >= touchdown - FLARE) & (motion.time <= end) & motion.known)
-    if not flare.any() or len(rolling) < 3:
+    flare = motion.known_between(touchdown - FLARE, touchdown)
+    rolling = motion.known_between(touchdown - FLARE, end)
+    if not len(flare) or len(rolling) < 3:
         return None
-    before, peak = float(np.median(slowing[flare])), float(slowing[rolling].max())
+    slowing = -motion.acceleration[rolling]
+    before, peak = float(np.median(-motion.acceleration[flare])), float(slowing.max())
     if peak - before < BRAKES_STAND_OUT:
         return None
-    over = rolling[slowing[rolling] > (before + peak) / 2]
+    over = rolling[slowing > (before + peak) / 2]
     step = float(np.median(np.diff(motion.time[rolling])))
     return Onset(float(motion.time[over[0]]), float(np.hypot(0.3, step)))
 
@@ -156,20 +153,22 @@ def _before(brakes: Onset) -> Callable[[FloatArray], FloatArray]:
 def obstacle(motion: Motion, found: Wheels, limit: float, direction: Literal[1, -1]) -> Event | None:
     """The first moment after lift-off (1), the last before touchdown (−1), 15.24 m above the strip there."""
     source = found.source
-    above = source.up - found.fit.height - OBSTACLE
+    level = found.fit.height + OBSTACLE
     moment = found.event.time
+    # the moment itself is still on the strip
     if direction > 0:
-        beyond = np.flatnonzero((motion.time > moment) & (motion.time <= limit) & (above > 0))
+        inside = motion.between(np.nextafter(moment, np.inf), limit)
     else:
-        beyond = np.flatnonzero((motion.time < moment) & (motion.time >= limit) & (above > 0))[::-1]
+        inside = motion.between(limit, np.nextafter(moment, -np.inf))
+    beyond = inside.start + np.flatnonzero(source.up[inside] > level)[::direction]
     if not len(beyond):
         return None
     high = int(beyond[0])
     low = high - direction
     if not 0 <= low < len(motion.time):
         return None
-    rise = above[high] - above[low]
-    share = float(np.clip(-above[low] / rise, 0.0, 1.0)) if rise > 0 else 1.0
+    rise = float(source.up[high] - source.up[low])
+    share = float(np.clip((level - source.up[low]) / rise, 0.0, 1.0)) if rise > 0 else 1.0
     at = float(motion.time[low] + share * (motion.time[high] - motion.time[low]))
     rate = max(abs(motion.at(source.up_speed, at)), 0.3)
     # of the static port's error most is the same at the wheels' moment and above

@@ -68,7 +68,10 @@ def within_tolerance(
     """Windows over which each quantity's range stays within its tolerance, the longest taken first."""
     if after - first < shortest:
         return []
-    best = _longest(quantities, first, after)
+    if all(np.ptp(values[first:after]) <= tolerance for values, tolerance in quantities):
+        return [(first, after)]
+    best = _longest([(values[first:after].tolist(), tolerance) for values, tolerance in quantities])
+    best = (first + best[0], first + best[1])
     if best[1] - best[0] < shortest:
         return []
     return [
@@ -78,11 +81,12 @@ def within_tolerance(
     ]
 
 
-def _longest(quantities: Sequence[tuple[FloatArray, float]], first: int, after: int) -> tuple[int, int]:
+def _longest(quantities: Sequence[tuple[list[float], float]]) -> tuple[int, int]:
+    """First and one-past-last of the longest window; lists, as a loop over arrays is slow."""
     lows: list[deque[int]] = [deque() for _ in quantities]
     highs: list[deque[int]] = [deque() for _ in quantities]
-    start, best = first, (first, first)
-    for index in range(first, after):
+    start, best = 0, (0, 0)
+    for index in range(len(quantities[0][0])):
         for (values, _), low, high in zip(quantities, lows, highs, strict=True):
             value = values[index]
             while low and values[low[-1]] >= value:
