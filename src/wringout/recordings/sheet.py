@@ -76,6 +76,8 @@ class Sheet:
         """A column as numbers, NaN where empty; words among them are noted, mostly words refused."""
         import polars as pl
 
+        if text.dtype == pl.Float64:  # the reader has seen that every cell is one
+            return text.to_numpy()
         if self.mapping.decimal == ",":
             text = text.str.replace_all(".", " ", literal=True).str.replace(",", ".", literal=True)
         values = np.array(text.cast(pl.Float64, strict=False).to_numpy(), dtype=np.float64)
