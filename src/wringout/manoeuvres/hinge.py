@@ -23,11 +23,8 @@ from wringout.manoeuvres.heights import Height
 from wringout.recordings.recording import FloatArray
 
 GRID = 0.15  # s between moments tried, where the moment is that well known; …
-STRIDES = (
-    6,
-    3,
-    1,
-)  # … else every so manieth: a density is summed well once its sd spans two steps
+STRIDES = (6, 3, 1)  # … else every so manieth, …
+STEPS = 3.0  # … as a sum over a density is exact enough where its sd spans so many steps
 NEGLIGIBLE = 15.0  # moments whose density is below the greatest by e to this power are not looked at closer
 
 
@@ -189,7 +186,7 @@ class Likelihood:
             left = self._left()
             density, misfit = self._density(chosen, prior)
             found, spread = self._summary(chosen, density, misfit, left)
-            if spread > 2 * stride * GRID * np.sqrt(misfit):  # a finer grid may yet fit better
+            if spread > STEPS * stride * GRID * np.sqrt(misfit):  # a finer grid may yet fit better
                 break
             best = density.max(axis=1)
             near = chosen[best > best.max() - NEGLIGIBLE][:, None] + np.arange(1 - stride, stride)

@@ -1,6 +1,5 @@
 """The longest stretches over which quantities stay within their tolerances."""
 
-from collections import deque
 from collections.abc import Sequence
 
 import numpy as np
@@ -44,12 +43,16 @@ def _interpolated(time: FloatArray, values: FloatArray, at: FloatArray) -> Float
 
 
 def moving_mean(values: FloatArray, width: int) -> FloatArray:
-    """Mean over `width` samples centred on each; at the ends over those that there are."""
+    """Mean over `width` samples centred on each, at the ends over those that there are; NaN if any is NaN."""
     half = width // 2
-    total = np.concatenate(([0.0], np.cumsum(values)))
+    unknown = np.isnan(values)
+    total = np.concatenate(([0.0], np.cumsum(np.where(unknown, 0.0, values))))
     index = np.arange(len(values))
     low, high = np.maximum(index - half, 0), np.minimum(index + half + 1, len(values))
     mean: FloatArray = (total[high] - total[low]) / (high - low)
+    if unknown.any():
+        count = np.concatenate(([0], np.cumsum(unknown)))
+        mean[count[high] > count[low]] = np.nan
     return mean
 
 
@@ -68,10 +71,7 @@ def within_tolerance(
     """Windows over which each quantity's range stays within its tolerance, the longest taken first."""
     if after - first < shortest:
         return []
-    if all(np.ptp(values[first:after]) <= tolerance for values, tolerance in quantities):
-        return [(first, after)]
-    best = _longest([(values[first:after].tolist(), tolerance) for values, tolerance in quantities])
-    best = (first + best[0], first + best[1])
+    best = _longest(quantities, first, after)
     if best[1] - best[0] < shortest:
         return []
     return [
@@ -81,28 +81,36 @@ def within_tolerance(
     ]
 
 
-def _longest(quantities: Sequence[tuple[list[float], float]]) -> tuple[int, int]:
-    """First and one-past-last of the longest window; lists, as a loop over arrays is slow."""
-    lows: list[deque[int]] = [deque() for _ in quantities]
-    highs: list[deque[int]] = [deque() for _ in quantities]
-    start, best = 0, (0, 0)
-    for index in range(len(quantities[0][0])):
-        for (values, _), low, high in zip(quantities, lows, highs, strict=True):
-            value = values[index]
-            while low and values[low[-1]] >= value:
-                low.pop()
-            while high and values[high[-1]] <= value:
-                high.pop()
-            low.append(index)
-            high.append(index)
-        while any(
-            values[high[0]] - values[low[0]] > tolerance
-            for (values, tolerance), low, high in zip(quantities, lows, highs, strict=True)
-        ):
-            start += 1
-            for queue in (*lows, *highs):
-                while queue[0] < start:
-                    queue.popleft()
-        if index + 1 - start > best[1] - best[0]:
-            best = (start, index + 1)
-    return best
+def _longest(quantities: Sequence[tuple[FloatArray, float]], first: int, after: int) -> tuple[int, int]:
+    """The longest window, the first of equals.
+
+    Part of a window that holds holds too, so the greatest length is found by halving. The extremes of every
+    window of a length come from those of two overlapping ones of a power of two.
+    """
+    values = np.stack([values[first:after] for values, _ in quantities])
+    tolerances = np.array([[tolerance] for _, tolerance in quantities])
+    highest, lowest = [values], [values]
+    while 2 ** len(highest) <= values.shape[1]:
+        half = 2 ** (len(highest) - 1)
+        highest.append(np.maximum(highest[-1][:, :-half], highest[-1][:, half:]))
+        lowest.append(np.minimum(lowest[-1][:, :-half], lowest[-1][:, half:]))
+
+    def holding(length: int) -> BoolArray:
+        """Whether the window of a length that begins at each place holds."""
+        level = length.bit_length() - 1
+        high, low, shift = highest[level], lowest[level], length - 2**level
+        ends = slice(shift, None), slice(None, high.shape[1] - shift)
+        spread = np.maximum(high[:, ends[0]], high[:, ends[1]]) - np.minimum(low[:, ends[0]], low[:, ends[1]])
+        held: BoolArray = np.all(spread <= tolerances, axis=0)
+        return held
+
+    holds, fails = 0, after - first + 1
+    start = first
+    while fails - holds > 1:
+        length = (holds + fails) // 2 if holds or fails <= after - first else after - first  # the whole first
+        where = np.flatnonzero(holding(length))
+        if len(where):
+            holds, start = length, first + int(where[0])
+        else:
+            fails = length
+    return start, start + holds
