@@ -73,7 +73,7 @@ def _measure(motion: Motion, sources: tuple[Height, ...], contact: Contact, sinc
         "strip_slope": found.strip_slope,
         "strip_height": found.strip_height,
     }
-    notes = found.notes
+    notes = found.notes + motion.roll_notes(contact.start)
     events = [above, touchdown]
     end = contact.end
     if contact.stopped:

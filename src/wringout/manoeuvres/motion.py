@@ -140,6 +140,10 @@ class Motion:
         """A smoothed quantity between its samples."""
         return float(np.interp(moment, self.time, values))
 
+    def roll_notes(self, moment: float) -> tuple[str, ...]:
+        """What a reader must know of the roll at a moment, where an accelerometer told it too."""
+        return tuple(roll.note for roll in self.path.rolls if roll.note and roll.start <= moment <= roll.end)
+
     def index(self, moment: float) -> int:
         """The first sample not before a moment."""
         return min(int(np.searchsorted(self.time, moment)), len(self.time) - 1)

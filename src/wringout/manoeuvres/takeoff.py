@@ -69,7 +69,7 @@ def _measure(motion: Motion, sources: tuple[Height, ...], contact: Contact, unti
         "strip_height": found.strip_height,
     }
     events = [lift_off, above]
-    notes = found.notes
+    notes = found.notes + motion.roll_notes(contact.end)
     first = min(contact.end, lift_off.time)
     if contact.stopped:
         start = start_of_roll(motion, line, contact, run, lift_off.time)

@@ -11,6 +11,7 @@ from wringout.recordings.lag import advanced, speed_lag
 from wringout.recordings.noise import Noise, estimate_noise
 from wringout.recordings.projection import EQUATORIAL_RADIUS, Plane, project
 from wringout.recordings.recording import FloatArray, Recording, Track
+from wringout.recordings.rolls import with_rolls
 from wringout.recordings.smoothing import Measured, Smoothed, part, smooth_axes
 
 FEWEST = 5  # samples of a channel that is used
@@ -32,6 +33,7 @@ def smooth(recording: Recording) -> Track:
     a compass and a clock would give. `up` is the geometric height, or pressure altitude where there is no
     other, as the recording has it: no datum is changed.
 
+    Where the log has a longitudinal acceleration, take-off and landing rolls are told by it too (`rolls`).
     A logged speed that lags behind the positions is brought back to its moments first (`lag`).
     Measurement noise and the liveliness of the motion (the density of white jerk) are those that make the
     record likeliest (`noise`). The standard deviations cover the random part of the receiver's error; an
@@ -59,13 +61,13 @@ def smooth(recording: Recording) -> Track:
         )
     origin = (float(latitude[fixes[0]]), float(longitude[fixes[0]]))
     plane = project(latitude, longitude, *origin)
-    horizontal, late = _horizontal(recording, plane, float(np.cos(origin[0])))
+    horizontal, late, noise = _horizontal(recording, plane, float(np.cos(origin[0])))
     vertical = _vertical(recording)
     scale = _between(recording.time, plane.scale, fixes)
     turned = _between(recording.time, plane.convergence, fixes)
     east_speed, north_speed = _true(horizontal.speed, scale, turned)
     east_acceleration, north_acceleration = _true(horizontal.acceleration, scale, turned)
-    return Track(
+    track = Track(
         *origin,
         recording.time,
         horizontal.position[:, 0],
@@ -84,6 +86,7 @@ def smooth(recording: Recording) -> Track:
         horizontal.acceleration_sd,
         late,
     )
+    return with_rolls(recording, track, (plane.east, plane.north), noise.position_sd, noise.speed_sd)
 
 
 def _between(time: FloatArray, values: FloatArray, fixes: NDArray[np.int64]) -> FloatArray:
@@ -99,7 +102,7 @@ def _true(vector: FloatArray, scale: FloatArray, turned: FloatArray) -> tuple[Fl
     return east * cosine + north * sine, north * cosine - east * sine
 
 
-def _horizontal(recording: Recording, plane: Plane, parallel: float) -> tuple[Smoothed, float]:
+def _horizontal(recording: Recording, plane: Plane, parallel: float) -> tuple[Smoothed, float, Noise]:
     time = recording.time
     position = np.stack((plane.east, plane.north), axis=1)
     ones = np.ones(len(time))
@@ -113,7 +116,7 @@ def _horizontal(recording: Recording, plane: Plane, parallel: float) -> tuple[Sm
     bare_noise = estimate_noise(bare, floor)
     ground_speed = _channel(recording, "ground_speed")
     if ground_speed is None:
-        return _smoothed(bare, bare_noise), 0.0
+        return _smoothed(bare, bare_noise), 0.0, bare_noise
     track = _channel(recording, "track")
     directed = track is not None
     # with a track, the path by positions alone is needed only to see how late the speeds are
@@ -138,7 +141,7 @@ def _horizontal(recording: Recording, plane: Plane, parallel: float) -> tuple[Sm
     measured = Measured(time, position, ones, speed, ones)
     noise = estimate_noise(measured, floor, speed_floor, across=across, without_speeds=bare_noise)
     both = _smoothed(measured, noise, across)
-    return (both if directed else _half_sharpened(both, alone)), late
+    return (both if directed else _half_sharpened(both, alone)), late, noise
 
 
 def _stretches(measured: Measured) -> slice | NDArray[np.int64]:

@@ -72,11 +72,20 @@ class Recording:
 
 
 @dataclass(frozen=True, slots=True)
+class RollNote:
+    """A ground roll [s] whose motion comes from the accelerometer too, and what a reader must know of it."""
+
+    start: float
+    end: float
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class Track:
     """The smoothed path, east, north and up [m] of `latitude`, `longitude` [rad], with standard deviations.
 
     All arrays share the shape of `time`. `speed_lag` [s] is by how much the log's ground speed was late, and
-    moved.
+    moved. In `rolls`, whose motion an accelerometer told too, the horizontal deviations are those along them.
     """
 
     latitude: float
@@ -97,3 +106,4 @@ class Track:
     up_speed_sd: FloatArray
     acceleration_sd: FloatArray
     speed_lag: float = 0.0
+    rolls: tuple[RollNote, ...] = ()
