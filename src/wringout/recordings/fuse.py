@@ -30,7 +30,7 @@ PRIOR_SD = np.array([1e4, 1e2, 0.03, 3.0, 0.3])
 STEADY = 0.5  # s over which the acceleration is taken
 LEAST_DENSITY = 0.01  # m/s²/√Hz of accelerometer noise; no sensor on a shaking mount is better
 FACTORS = 10.0 ** np.arange(-1.0, 1.01, 0.1)  # on the receiver's noise, as the record showed it
-AGREEING = 3.5  # standard deviations by which distances by positions and by speeds may differ
+AGREEING = 5.0  # standard deviations by which distances by positions and by speeds may differ at most
 
 
 @dataclass(frozen=True)
@@ -112,16 +112,20 @@ class FusedRoll:
 
     @cached_property
     def distances(self) -> tuple[float, float, float]:
-        """By positions and by speeds of the receiver over the same time [m, m, s]; zeros without either."""
-        if len(self.fix_time) < 2 or len(self.speed_time) < 2:
-            return 0.0, 0.0, 0.0
+        """By positions and by speeds between the two moments over which they differ most [m, m, s]."""
         first = max(self.fix_time[0], self.speed_time[0])
         last = min(self.fix_time[-1], self.speed_time[-1])
-        begins, ends = np.interp([first, last], self.fix_time, self.fix)
-        inside = (self.speed_time > first) & (self.speed_time < last)
-        moments = np.concatenate(([first], self.speed_time[inside], [last]))
-        speeds = np.interp(moments, self.speed_time, self.fix_speed)
-        return float(ends - begins), float(np.trapezoid(speeds, moments)), float(last - first)
+        moments = self.fix_time[(self.fix_time >= first) & (self.fix_time <= last)]
+        every = np.unique(np.concatenate((moments, self.speed_time)))
+        speeds = np.interp(every, self.speed_time, self.fix_speed)
+        run = np.concatenate(([0.0], np.cumsum((speeds[1:] + speeds[:-1]) / 2 * np.diff(every))))
+        by_position, by_speed = np.interp(moments, self.fix_time, self.fix), np.interp(moments, every, run)
+        one, other = sorted((int(np.argmin(by_position - by_speed)), int(np.argmax(by_position - by_speed))))
+        return (
+            float(by_position[other] - by_position[one]),
+            float(by_speed[other] - by_speed[one]),
+            float(moments[other] - moments[one]),
+        )
 
     @cached_property
     def doubt(self) -> float:
@@ -140,7 +144,7 @@ class FusedRoll:
         ]
         spread = np.sqrt(2 * jitter[0] ** 2 + jitter[1] ** 2 * lapse)
         apart = abs(by_position - by_speed)
-        return apart / 2 / max(by_speed, 1.0) if apart > AGREEING * spread else 0.0
+        return float(apart / 2 / max(by_speed, 1.0)) if apart > AGREEING * spread else 0.0
 
     @property
     def note(self) -> str:
