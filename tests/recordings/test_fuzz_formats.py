@@ -7,7 +7,7 @@ from pathlib import Path
 import numpy as np
 import polars as pl
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tests.recordings.logs import MAPPING, circle, circle_rows, stamp
@@ -15,7 +15,7 @@ from tests.recordings.sentences import SECONDS, epoch, fix, gx_track, igc, place
 from tests.recordings.test_fuzz import FUZZ, mangled, survives
 from tests.recordings.test_proposal import GLASS, SEMICOLONS
 from wringout.problems import InputError
-from wringout.recordings import ColumnMapping, read
+from wringout.recordings import ColumnMapping, read, unpacking
 from wringout.recordings.proposal import first_rows, propose
 
 PLACES = np.stack((circle(SECONDS)[1], circle(SECONDS)[0], circle(SECONDS)[2]), axis=1)
@@ -78,11 +78,24 @@ def test_mangled_kml(tmp_path: Path, content: bytes) -> None:
     survives(tmp_path / "flight.kml", content, None)
 
 
-@FUZZ
+@settings(FUZZ, max_examples=12)  # each unpacks in a process of its own
 @given(content=mangled(ORIGINALS["flight.parquet"][0]))
 def test_mangled_parquet(tmp_path: Path, content: bytes) -> None:
     """Pages and footer with damage anywhere."""
     survives(tmp_path / "flight.parquet", content, MAPPING)
+
+
+def test_a_parquet_that_ends_its_decoder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Pages moved against their footer asked for 2 305 843 009 GB when this was found; not our process ends."""
+    content, _ = ORIGINALS["flight.parquet"]
+    path = tmp_path / "flight.parquet"
+    path.write_bytes(content[:997] + b"\xeb\x8d\xae\xac\xaa\x01L\x1d" + content[1018:])
+    with pytest.raises(InputError, match="the Parquet cannot be read"):
+        read(path, MAPPING)
+    path.write_bytes(content)
+    monkeypatch.setattr(unpacking, "PROGRAM", "import os; os.abort()")
+    with pytest.raises(InputError, match="its decoder breaks down on it"):
+        read(path, MAPPING)
 
 
 @FUZZ

@@ -11,11 +11,10 @@ from wringout.recordings.log import Log
 from wringout.recordings.mapping import ColumnMapping
 from wringout.recordings.sheet import Sheet, check_mapping
 from wringout.recordings.sniffing import Layout
+from wringout.recordings.unpacking import unpack
 
 if TYPE_CHECKING:
     import polars as pl
-
-MOST_ROWS = 20_000_000  # a day at 200 Hz is fewer; a small file may unpack to many more
 
 
 class ParquetReader:
@@ -56,21 +55,12 @@ class ParquetReader:
 
 def _table(path: Path, mapping: ColumnMapping) -> "tuple[pl.DataFrame, tuple[str, ...]]":
     """The columns that are mapped, and which of them hold the time."""
-    import polars as pl
-
-    try:
-        lazy = pl.scan_parquet(path, glob=False)
-        schema = lazy.collect_schema()
-        names = _time_columns(list(schema), mapping)
-        wanted = list(dict.fromkeys([*names, *(column.column for column in mapping.channels.values())]))
-        _refuse_missing(wanted, schema, path.name)
-        rows = int(lazy.select(pl.len()).collect().item())
-        if not 0 < rows <= MOST_ROWS:
-            what = f"the table has {rows} rows" if rows else "there is no row in the table"
-            raise InputError(Problem(what, "export one flight's samples", path.name))
-        return lazy.select(wanted).collect(), names
-    except _damage() as error:
-        raise InputError(_unreadable(path, error)) from None
+    mapped = [column.column for column in mapping.channels.values()]
+    either = [mapping.time_column, *_time_columns([], mapping)]
+    unpacked = unpack(path, list(dict.fromkeys([*either, *mapped])))
+    names = _time_columns(list(unpacked.schema), mapping)
+    _refuse_missing(list(dict.fromkeys([*names, *mapped])), unpacked.schema, path.name)
+    return unpacked.table, names
 
 
 def _time_columns(columns: list[str], mapping: ColumnMapping) -> tuple[str, ...]:
@@ -124,28 +114,10 @@ def _moment_text(column: "pl.Series") -> "pl.Series":
 
 def layout(path: Path, rows: int = 2000) -> Layout:
     """The names of a table's columns and its first rows as text, for a proposal; errors as reading it."""
-    import polars as pl
-
-    try:
-        table = pl.scan_parquet(path, glob=False).head(rows).collect()
-    except _damage() as error:
-        raise InputError(_unreadable(path, error)) from None
-    plain = [name for name, kind in table.schema.items() if not kind.is_nested()]
-    cells = [_moment_text(table[name]).to_list() for name in plain]
+    table = unpack(path, first=rows).table
+    cells = [_moment_text(column).to_list() for column in table]
     texts = tuple(zip(*cells, strict=True)) if cells else ()
-    return Layout(",", ".", 1, 0, None, tuple(plain), ("",) * len(plain), texts)
-
-
-def _damage() -> tuple[type[BaseException], ...]:
-    """What the library raises; its decoders panic where a damaged page contradicts its header."""
-    import polars as pl
-
-    return (pl.exceptions.PolarsError, pl.exceptions.PanicException, OSError, ValueError)
-
-
-def _unreadable(path: Path, error: BaseException) -> Problem:
-    reason = str(error).partition("\n")[0].rstrip(".")[:120]
-    return Problem(f"the Parquet cannot be read ({reason})", "export or copy the file again", path.name)
+    return Layout(",", ".", 1, 0, None, tuple(table.columns), ("",) * table.width, texts)
 
 
 def _text(column: "pl.Series", decimal: str = ".") -> "pl.Series":
