@@ -12,15 +12,17 @@ from wringout.recordings.log import Log, Unreadable
 from wringout.recordings.mapping import ColumnMapping
 from wringout.recordings.xml_streaming import feed
 
+DEGREE = math.radians(1.0)
 # Local name of an element inside a track point → channel and factor to SI. GPX 1.0 has speed [m/s] and course
 # [degrees true] in the point itself, 1.1 only in extensions, under whatever name space the writer chose.
 ELEMENTS: dict[str, tuple[str, float]] = {
     "ele": ("height", 1.0),
     "speed": ("ground_speed", 1.0),
-    "course": ("track", math.radians(1.0)),
-    "bearing": ("track", math.radians(1.0)),
+    "course": ("track", DEGREE),
+    "bearing": ("track", DEGREE),
     "vertical_speed": ("vertical_speed", 1.0),
 }
+MOST_TAGS = 100  # whose meaning is remembered
 LONGEST_TEXT = 1 << 10  # of one element that is read; no number or time is longer
 
 
@@ -77,25 +79,34 @@ class _TrackPoints:
         self._text: list[str] = []
         self._length = 0
         self._wanted = ""
+        self._meanings: dict[str, str] = {}
         self._unreadable: dict[str, Unreadable] = {}
         self.time: list[float] = []
         self.lines: list[int] = []
         self.channels: dict[str, list[float]] = {}
 
     def start(self, tag: str, attributes: dict[str, str]) -> None:
-        name = tag.rpartition("}")[2]
         if self._depth:
             self._depth += 1
-            wanted = name.lower()
-            self._wanted = wanted if wanted in ELEMENTS or wanted == "time" else ""
+            self._wanted = self._meant(tag)
             self._text.clear()
             self._length = 0
-        elif name == "trkpt":
+        elif tag.endswith("trkpt") and tag.rpartition("}")[2] == "trkpt":
             self._depth = 1
             self.time.append(math.nan)
             self.lines.append(self._current_line())
-            for channel, attribute in (("latitude", "lat"), ("longitude", "lon")):
-                self._put(channel, attributes.get(attribute, ""), math.radians(1.0))
+            self._put("latitude", attributes.get("lat", ""), DEGREE)
+            self._put("longitude", attributes.get("lon", ""), DEGREE)
+
+    def _meant(self, tag: str) -> str:
+        """Which of `ELEMENTS`, or 'time', or nothing; remembered for the few tags that files have."""
+        meant = self._meanings.get(tag)
+        if meant is None:
+            name = tag.rpartition("}")[2].lower()
+            meant = name if name in ELEMENTS or name == "time" else ""
+            if len(self._meanings) < MOST_TAGS:
+                self._meanings[tag] = meant
+        return meant
 
     def data(self, text: str) -> None:
         if self._wanted and self._length < LONGEST_TEXT:
@@ -120,11 +131,14 @@ class _TrackPoints:
         pass
 
     def _put(self, channel: str, text: str, factor: float) -> None:
-        values = self.channels.setdefault(channel, [])
+        values = self.channels.get(channel)
+        if values is None:
+            values = self.channels[channel] = []
         missing = len(self.time) - len(values)
         if missing < 1:  # a second element of the same meaning in one point: the first stands
             return
-        values.extend([math.nan] * (missing - 1))
+        if missing > 1:
+            values.extend([math.nan] * (missing - 1))
         try:
             value = float(text) if text else math.nan
         except ValueError:

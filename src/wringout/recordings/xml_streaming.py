@@ -11,7 +11,7 @@ DEEPEST = 256  # elements within elements; the parser keeps each open one
 
 
 class Target(Protocol):
-    """Told of elements as they open and close; local names carry their name space in braces."""
+    """Told of elements as they open and close; a tag is a name space, a closing brace and the local name."""
 
     def start(self, tag: str, attributes: dict[str, str]) -> None: ...
     def end(self, tag: str) -> None: ...
@@ -35,8 +35,14 @@ def feed(path: Path, made: Callable[[Callable[[], int]], Target], points: Callab
     from defusedxml.ElementTree import DefusedXMLParser
 
     parser: Any = None
-    target = _Guarded(made(lambda: int(parser.parser.CurrentLineNumber)), path.name)
+    target = made(lambda: int(parser.parser.CurrentLineNumber))
+    guarded = _Guarded(target, path.name)
     parser = DefusedXMLParser(target=target, forbid_dtd=True)
+    # the refusals stay the safe parser's own; what it does for a tree costs as much as all the rest
+    expat = parser.parser
+    expat.ordered_attributes = False
+    expat.StartElementHandler, expat.EndElementHandler = guarded.start, guarded.end
+    expat.CharacterDataHandler = target.data
     try:
         with path.open("rb") as stream:
             while chunk := stream.read(CHUNK):
@@ -69,11 +75,9 @@ class _Guarded:
     """A target that is told of no more than so many elements within each other."""
 
     def __init__(self, target: Target, file: str) -> None:
-        self._target = target
+        self._begin, self._finish = target.start, target.end
         self._file = file
         self._depth = 0
-        self.data = target.data
-        self.close = target.close
 
     def start(self, tag: str, attributes: dict[str, str]) -> None:
         self._depth += 1
@@ -85,8 +89,8 @@ class _Guarded:
                     self._file,
                 )
             )
-        self._target.start(tag, attributes)
+        self._begin(tag, attributes)
 
     def end(self, tag: str) -> None:
         self._depth -= 1
-        self._target.end(tag)
+        self._finish(tag)
