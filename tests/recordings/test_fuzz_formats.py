@@ -86,7 +86,7 @@ def test_mangled_parquet(tmp_path: Path, content: bytes) -> None:
 
 
 def test_a_parquet_that_ends_its_decoder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    """Pages moved against their footer asked for 2 305 843 009 GB when this was found; not our process ends."""
+    """Pages moved against their footer asked for two billion gigabytes; our process goes on."""
     content, _ = ORIGINALS["flight.parquet"]
     path = tmp_path / "flight.parquet"
     path.write_bytes(content[:997] + b"\xeb\x8d\xae\xac\xaa\x01L\x1d" + content[1018:])
@@ -147,3 +147,16 @@ def test_memory_is_bounded(tmp_path: Path, name: str, content: bytes) -> None:
     _, peak = tracemalloc.get_traced_memory()
     tracemalloc.stop()
     assert peak < 1_000_000
+
+
+def test_a_panic_of_the_table_reader_is_a_refusal(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Rarely, damage makes the library's splitting of lines fail as no input error does."""
+
+    def panics(*_arguments: object, **_options: object) -> pl.DataFrame:
+        raise pl.exceptions.PanicException("slice index starts at 1 but ends at 0")
+
+    monkeypatch.setattr(pl, "read_csv", panics)
+    path = tmp_path / "log.csv"
+    path.write_text(GLASS, encoding="utf-8")
+    with pytest.raises(InputError, match="the rows cannot be read as delimited text"):
+        first_rows(path, propose(path))

@@ -204,7 +204,7 @@ def _table(
             infer_schema=False,
             raise_if_empty=False,
         )
-    except (pl.exceptions.PolarsError, OSError, ValueError) as error:
+    except (pl.exceptions.PolarsError, pl.exceptions.PanicException, OSError, ValueError) as error:
         reason = str(error).partition("\n")[0].rstrip(".")
         raise InputError(
             Problem(
