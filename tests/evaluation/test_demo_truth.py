@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import numpy as np
 
 from wringout.demo.truth import stored, stored_answers
-from wringout.evaluation import Evaluation, evaluate
+from wringout.dossier import create
+from wringout.evaluation import Evaluation, evaluate, fit_model
 from wringout.model import predict_each
 
 
@@ -73,3 +75,16 @@ def test_a_changed_claim_is_judged_again_and_nothing_before_it(demo: Evaluation,
         claims.write_text(before, encoding="utf-8")
     assert {stage for stage, fresh in told.items() if fresh} == {"claims", "answers"}
     assert demo.verdicts
+
+
+def test_another_airplane_is_never_answered_by_the_last_one(tmp_path: Path) -> None:
+    """Even before anything is flown, a changed description is evaluated anew."""
+    root = tmp_path / "mine"
+    create(root)
+    _, _, before = fit_model(root)
+    text = (root / "airplane.toml").read_text(encoding="utf-8")
+    changed = re.sub(r'^wing_area = "[^"]*"', 'wing_area = "30 m²"', text, count=1, flags=re.MULTILINE)
+    assert changed != text
+    (root / "airplane.toml").write_text(changed, encoding="utf-8")
+    _, _, after = fit_model(root)
+    assert after.parameters[0].parameter.mean > 1.5 * before.parameters[0].parameter.mean

@@ -136,12 +136,13 @@ def _points(dossier: Dossier, stages: Stages) -> tuple[Points, str]:
 def _reduce(
     dossier: Dossier, flights: tuple[Flight, ...], keys: tuple[str, ...], stages: Stages
 ) -> tuple[Points, str]:
-    strips = fingerprint(dossier.strips, tuple[Strip, ...])
+    # The airplane counts even where nothing is flown yet: every later stage stands on it.
+    described = fingerprint((dossier.airplane, dossier.strips), tuple[Airplane, tuple[Strip, ...]])
     unrecorded = tuple(card for card in dossier.cards if card.cameras and not card.recordings)
     return stages.run(
         "points",
         Points,
-        (*(key.encode() for key in keys), strips, fingerprint(unrecorded, tuple[Card, ...])),
+        (*(key.encode() for key in keys), described, fingerprint(unrecorded, tuple[Card, ...])),
         lambda: reduce(flights, dossier.airplane, dossier.strips, unrecorded),
     )
 
