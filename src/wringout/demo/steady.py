@@ -70,15 +70,6 @@ def level_speed(condition: Condition, power: Power) -> float:
     return _root(lambda speed: excess(condition, power, speed), 28.0, 90.0)
 
 
-def level_power(condition: Condition, airspeed: float, engine_speed: float) -> float:
-    """Manifold pressure [Pa] that holds a true airspeed level."""
-    return _root(
-        lambda manifold: -excess(condition, Power(manifold, engine_speed, 1.0), airspeed),
-        machine.IDLE_MANIFOLD,
-        STANDARD_PRESSURE,
-    )
-
-
 def chart_manifold(condition: Condition, fraction: float, engine_speed: float) -> float:
     """Manifold pressure [Pa] of the maker's chart for a fraction of rated power; the truth is less."""
     pressure, temperature, _ = condition.air.at(condition.height)
