@@ -1,0 +1,1 @@
+"""The workbench: local pages over dossiers, the same job as the commands."""
