@@ -17,8 +17,10 @@ from wringout.dossier import card_tables as c
 from wringout.dossier import check, strips
 from wringout.dossier import claim_tables as q
 from wringout.dossier import dossier_tables as d
+from wringout.dossier import machine_tables as m
+from wringout.dossier import mass_tables as w
 from wringout.dossier import plan_tables as p
-from wringout.dossier.airplane_tables import key_path
+from wringout.dossier.airplane_keys import key_path
 
 TEXT = (Path(__file__).parents[2] / "docs" / "dossier.md").read_text(encoding="utf-8")
 TABLES: dict[str, type[BaseModel]] = {
@@ -26,25 +28,25 @@ TABLES: dict[str, type[BaseModel]] = {
     "### [units]": d.UnitsTable,
     "### [files]": d.FilesTable,
     "## airplane.toml": a.AirplaneFile,
-    "### [geometry]": a.GeometryTable,
-    "### [[station]]": a.StationTable,
-    "### [[combined_limit]]": a.CombinedLimitTable,
-    "### [fuel]": a.FuelTable,
-    "### [[tank]]": a.TankTable,
-    "### [[envelope]]": a.EnvelopeTable,
-    "### [weighing]": a.WeighingTable,
-    "### [[weighing.reading]]": a.WheelReadingTable,
-    "### [empty_record]": a.EmptyRecordTable,
+    "### [geometry]": m.GeometryTable,
+    "### [[station]]": w.StationTable,
+    "### [[combined_limit]]": w.CombinedLimitTable,
+    "### [fuel]": w.FuelTable,
+    "### [[tank]]": w.TankTable,
+    "### [[envelope]]": w.EnvelopeTable,
+    "### [weighing]": w.WeighingTable,
+    "### [[weighing.reading]]": w.WheelReadingTable,
+    "### [empty_record]": w.EmptyRecordTable,
     "### [[kit]]": a.KitTable,
     "### [[configuration]]": a.ConfigurationTable,
-    "### [configuration.undercarriage]": a.UndercarriageTable,
-    "### [[flap]]": a.FlapTable,
-    "### [engine]": a.EngineTable,
-    "### [[engine.chart]]": a.ChartRowTable,
-    "### [propeller]": a.PropellerTable,
-    "### [electrical]": a.ElectricalTable,
-    "### [[electrical.battery]]": a.BatteryTable,
-    "### [[electrical.load]]": a.ElectricalLoadTable,
+    "### [configuration.undercarriage]": m.UndercarriageTable,
+    "### [[flap]]": m.FlapTable,
+    "### [engine]": m.EngineTable,
+    "### [[engine.chart]]": m.ChartRowTable,
+    "### [propeller]": m.PropellerTable,
+    "### [electrical]": m.ElectricalTable,
+    "### [[electrical.battery]]": m.BatteryTable,
+    "### [[electrical.load]]": m.ElectricalLoadTable,
     "### [ownership]": a.OwnershipTable,
     "### [[prior]]": a.PriorTable,
     "### [[claim]]": q.ClaimTable,

@@ -91,7 +91,7 @@ class Envelope:
 
 @dataclass(frozen=True, slots=True)
 class WheelReading:
-    """One scale: reading and tare [kg] under the wheel at `arm` [m]; `count` like wheels at the same arm."""
+    """One scale: reading and tare [kg, part of the reading] under the wheel at `arm` [m aft of datum]."""
 
     wheel: str
     reading: float

@@ -144,7 +144,8 @@ def _is_there(place: Path) -> bool:
 
 
 def _airplane(gathering: Gathering, document: Document | None, names: Names) -> Airplane | None:
-    from wringout.dossier.airplane_tables import AirplaneFile, key_path
+    from wringout.dossier.airplane_keys import key_path
+    from wringout.dossier.airplane_tables import AirplaneFile
 
     gathering.references(document, AIRPLANE_USES, names)
     model = gathering.tables(document, AirplaneFile)
