@@ -329,3 +329,34 @@ def test_a_dossier_of_american_habit_loads_alike(tmp_path: Path) -> None:
     assert american.fuel.density == pytest.approx(metric.fuel.density, rel=1e-4)
     assert american.tanks[0].usable == pytest.approx(metric.tanks[0].usable, rel=1e-4)
     assert american.stations[0].mass_limit == pytest.approx(metric.stations[0].mass_limit, rel=1e-4)
+
+
+def test_loads_above_a_limit_are_a_warning(tmp_path: Path) -> None:
+    """Station, floor, several stations together: told at the load with both masses, and the dossier loads."""
+    card, airplane = "cards/flight-1.toml", "airplane.toml"
+    bay = '"cargo bay" = "20 kg"'
+    cases = (
+        ((), ((card, '"165 kg"', '"221 kg"'),), "221.0 kg is above the station's limit of 220.0 kg"),
+        (
+            ((airplane, '"245 kg/m²"', '"150 kg/m²"'),),
+            ((card, bay, '"cargo bay" = "106 kg"'),),
+            "151 kg/m² is above the limit of the station's floor, 150 kg/m², which allows 105.0 kg",
+        ),
+        (
+            ((card, '"165 kg"', '"200 kg"'),),
+            ((card, bay, '"cargo bay" = "101 kg"'),),
+            "301.0 kg in front seats, cargo bay is above their limit of 300.0 kg",
+        ),
+    )
+    for number, (before, at, says) in enumerate(cases):
+        dossier = patient(tmp_path / str(number))
+        for change in before:
+            dossier.replace(*change)
+        assert dossier.problems() == ()
+        line = [dossier.replace(*change) for change in at][-1]
+        problem = dossier.only()
+        assert (problem.file, problem.severity) == (card, "warning")
+        assert says in problem.what
+        assert problem.line is not None
+        assert 0 <= line - problem.line <= (2 if "together" in says or " in front" in says else 0)
+        assert len(load(dossier.root).cards) == 1

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from datetime import datetime, timedelta
 from pathlib import Path
@@ -14,6 +15,7 @@ from wringout.dossier.toml import Document
 from wringout.problems import InputError, Problem
 
 _SLACK = 1e-9
+_MASS_SLACK = 1e-6  # kg
 
 
 def recording_digests(
@@ -89,6 +91,35 @@ def loading_problems(document: Document, card: Card, airplane: Airplane) -> Iter
         if left > card.loading.fuel.get(name, 0.0) + _SLACK:
             problem = Problem("there is more at shutdown than at start-up", "exchange the two, or check them")
             yield document.problem(("loading", "fuel_at_shutdown", name), problem)
+
+
+def limit_problems(document: Document, card: Card, airplane: Airplane) -> Iterator[Problem]:
+    """Loads above a limit of a station, of its floor, or of several stations together: each a warning.
+
+    A card says what was aboard, and what was aboard may have been too much.
+    """
+    masses = card.loading.stations
+    for station in airplane.stations:
+        mass = masses.get(station.name, 0.0)
+        area, floor = station.floor_area, station.floor_load_limit
+        what = ""
+        if station.mass_limit is not None and mass > station.mass_limit + _MASS_SLACK:
+            what = f"{mass:.1f} kg is above the station's limit of {station.mass_limit:.1f} kg"
+        elif area and floor is not None and mass > floor * area + _MASS_SLACK:
+            what = (
+                f"{mass / area:.0f} kg/m² is above the limit of the station's floor, {floor:.0f} kg/m², "
+                f"which allows {floor * area:.1f} kg"
+            )
+        if what:
+            problem = Problem(what, "load less there, or correct the mass", severity="warning")
+            yield document.problem(("loading", "stations", station.name), problem)
+    for limit in airplane.combined_limits:
+        mass = math.fsum(masses.get(name, 0.0) for name in limit.stations)
+        if mass > limit.mass_limit + _MASS_SLACK:
+            where = ", ".join(limit.stations)
+            what = f"{mass:.1f} kg in {where} is above their limit of {limit.mass_limit:.1f} kg, {limit.name}"
+            problem = Problem(what, "load less there, or correct the masses", severity="warning")
+            yield document.problem(("loading", "stations"), problem)
 
 
 def day_problems(document: Document, card: Card) -> Iterator[Problem]:

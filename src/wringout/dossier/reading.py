@@ -9,6 +9,7 @@ from wringout.dossier.dossier import Dossier
 from wringout.dossier.files import inside
 from wringout.dossier.flown import (
     day_problems,
+    limit_problems,
     loading_problems,
     recording_digests,
     unreadable_recordings,
@@ -222,6 +223,7 @@ def _flown(
     gathering.report(*problems, *day_problems(document, card))
     if airplane is not None:
         gathering.report(*loading_problems(document, card, airplane))
+        gathering.report(*limit_problems(document, card, airplane))
         gathering.report(*plan_problems(document, card, airplane))
     if deep:
         gathering.report(*unreadable_recordings(gathering.root, card, digests))
