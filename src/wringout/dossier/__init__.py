@@ -4,7 +4,7 @@ from wringout.dossier.creation import create
 from wringout.dossier.dossier import Dossier, Load, Mission, Strip, Units
 from wringout.dossier.editing import set_value
 from wringout.dossier.files import read_file, write_file
-from wringout.dossier.reading import check, load
+from wringout.dossier.reading import check, examine, load
 
 __all__ = [
     "Dossier",
@@ -14,6 +14,7 @@ __all__ = [
     "Units",
     "check",
     "create",
+    "examine",
     "load",
     "read_file",
     "set_value",

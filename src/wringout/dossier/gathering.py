@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING, TypeVar
@@ -26,6 +26,7 @@ class Gathering:
     root: Path
     told: list[Problem] = field(default_factory=list)
     digests: dict[str, str] = field(default_factory=dict)  # SHA-256 by path
+    drafts: Mapping[str, bytes] = field(default_factory=dict)  # by path, read instead of the file
 
     @property
     def problems(self) -> tuple[Problem, ...]:
@@ -45,7 +46,7 @@ class Gathering:
     def bytes_of(self, path: str, largest: int) -> bytes | None:
         """The bytes of a file, or None and the reason among the problems."""
         try:
-            data = read_file(self.root, path, largest)
+            data = self.drafts[path] if path in self.drafts else read_file(self.root, path, largest)
         except InputError as error:
             self.report(*(problem.at(path) for problem in error.problems))
             return None

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from pathlib import Path
+from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 from wringout.dossier.dossier import Dossier
@@ -13,6 +15,7 @@ from wringout.dossier.flown import (
     loading_problems,
     recording_digests,
     unreadable_recordings,
+    untied_problems,
 )
 from wringout.dossier.gathering import Gathering
 from wringout.dossier.references import (
@@ -71,12 +74,26 @@ def check(root: Path) -> tuple[Problem, ...]:
     return _read(Path(root), deep=True)[1]
 
 
-def _read(root: Path, *, deep: bool) -> tuple[Dossier | None, tuple[Problem, ...]]:
+def examine(
+    root: Path, drafts: Mapping[str, bytes] | None = None
+) -> tuple[Dossier | None, tuple[Problem, ...]]:
+    """The dossier, or None where an error keeps it from being one; and every problem but those of its logs.
+
+    `drafts` are bytes by path, read as if they stood in the folder.
+    """
+    dossier, problems = _read(Path(root), deep=False, drafts=drafts or {})
+    sound = all(problem.severity != "error" for problem in problems)
+    return (dossier if sound else None), problems
+
+
+def _read(
+    root: Path, *, deep: bool, drafts: Mapping[str, bytes] = MappingProxyType({})
+) -> tuple[Dossier | None, tuple[Problem, ...]]:
     """The dossier as far as it can be made, and every problem; with `deep` the logs are read too."""
     # pydantic is imported here and not above, so that a command that reads no dossier starts at once.
     from wringout.dossier.dossier_tables import DossierFile
 
-    gathering = Gathering(root)
+    gathering = Gathering(root, drafts=drafts)
     if not _is_dossier(gathering):
         return None, gathering.problems
     head_document = gathering.document(_DOSSIER)
@@ -220,7 +237,7 @@ def _flown(
 
     digests, problems = recording_digests(gathering.root, document, card)
     gathering.digests.update(digests)
-    gathering.report(*problems, *day_problems(document, card))
+    gathering.report(*problems, *day_problems(document, card), *untied_problems(document, card))
     if airplane is not None:
         gathering.report(*loading_problems(document, card, airplane))
         gathering.report(*limit_problems(document, card, airplane))

@@ -49,6 +49,14 @@ def load_result(root: Path, stage: str, key: str) -> bytes | None:
         return None
 
 
+def has_result(root: Path, stage: str, key: str) -> bool:
+    """Whether `save_result` wrote something for this stage and key that is still there."""
+    try:
+        return _path(root, stage, key).is_file()
+    except OSError:
+        return False
+
+
 def save_result(root: Path, stage: str, key: str, data: bytes) -> None:
     """Keep a stage's result under its key, and drop what the stage had kept under other keys."""
     path = _path(root, stage, key)

@@ -13,7 +13,7 @@ from wringout.airplane.airplane import Airplane
 from wringout.dossier.card import Card
 from wringout.dossier.dossier import Dossier
 from wringout.evaluation.clocks import on_one_clock, with_reference_notes
-from wringout.manoeuvres import TimedMark, find
+from wringout.manoeuvres import TimedMark, TimedSpan, find
 from wringout.physics.aerodynamics import stall_speed
 from wringout.physics.constants import SEA_LEVEL_DENSITY
 from wringout.problems import InputError
@@ -47,7 +47,17 @@ def find_flight(dossier: Dossier, card: Card) -> Flight:
         for mark in card.marks
     )
     marks = with_camera_marks(card, recording.start, marks)
-    return Flight(card, recording, track, find(recording, track, usual_stall_speed(dossier.airplane), marks))
+    spans = tuple(
+        TimedSpan(
+            start=(named.start - recording.start).total_seconds(),
+            end=(named.end - recording.start).total_seconds(),
+            kind=named.kind,
+            note=named.note,
+        )
+        for named in card.manoeuvres
+    )
+    stall_speed = usual_stall_speed(dossier.airplane)
+    return Flight(card, recording, track, find(recording, track, stall_speed, marks, spans))
 
 
 def find_each(dossier: Dossier, cards: tuple[Card, ...]) -> Iterator[Flight]:

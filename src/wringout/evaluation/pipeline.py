@@ -4,18 +4,21 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from wringout.airplane.airplane import Airplane
 from wringout.claims import judge
 from wringout.claims.verdict import Verdict
 from wringout.dossier import load
-from wringout.dossier.card import Card
-from wringout.dossier.claim import Claim
-from wringout.dossier.dossier import Dossier, Mission, Strip, Units
-from wringout.dossier.store import digest, software
+from wringout.dossier.dossier import Dossier
+from wringout.dossier.store import software
 from wringout.evaluation.answers import Answers, answer_questions
-from wringout.evaluation.codec import fingerprint
 from wringout.evaluation.evaluation import Evaluation
 from wringout.evaluation.find import find_each
+from wringout.evaluation.keys import (
+    evaluation_key,
+    flight_stage,
+    flown_cards,
+    stage_keys,
+    unrecorded_cards,
+)
 from wringout.evaluation.loads import empty_masses, loadings_of
 from wringout.evaluation.stages import Progress, Stages, silent
 from wringout.model import fit as fit_points
@@ -32,24 +35,22 @@ SEED = 20260512
 def find_flights(root: Path, progress: Progress = silent) -> tuple[Dossier, tuple[Flight, ...]]:
     """Every card's recording read, cleaned, smoothed and searched: the dossier and its flights."""
     dossier = load(root)
-    found, _ = _flights(dossier, _stages(dossier, progress))
-    return dossier, found
+    return dossier, _flights(dossier, _stages(dossier, progress))
 
 
 def reduce_points(root: Path, progress: Progress = silent) -> tuple[Dossier, Points]:
     """Every manoeuvre of the dossier reduced to test points."""
     dossier = load(root)
-    points, _ = _points(dossier, _stages(dossier, progress))
-    return dossier, points
+    stages = _stages(dossier, progress)
+    return dossier, _points(dossier, _flights(dossier, stages), stages)
 
 
 def fit_model(root: Path, progress: Progress = silent) -> tuple[Dossier, Points, Fit]:
     """The performance model fitted to every point of the dossier."""
     dossier = load(root)
     stages = _stages(dossier, progress)
-    points, key = _points(dossier, stages)
-    fit, _ = _fit(dossier, points, key, stages)
-    return dossier, points, fit
+    points = _points(dossier, _flights(dossier, stages), stages)
+    return dossier, points, _fit(dossier, points, stages)
 
 
 def ask(dossier: Dossier, fit: Fit, question: Question) -> Prediction:
@@ -64,27 +65,15 @@ def evaluate(root: Path, progress: Progress = silent) -> Evaluation:
     """
     dossier = load(root)
     stages = _stages(dossier, progress)
-    flights, flight_keys = _flights(dossier, stages)
-    points, points_key = _reduce(dossier, flights, flight_keys, stages)
-    fit, fit_key = _fit(dossier, points, points_key, stages)
-    claims = fingerprint((dossier.claims, dossier.units), tuple[tuple[Claim, ...], Units])
-    verdicts, verdicts_key = stages.run(
-        "claims", tuple[Verdict, ...], (fit_key.encode(), claims), lambda: judge(dossier, points, fit)
-    )
-    asked = fingerprint(
-        (dossier.strips, dossier.missions, dossier.units),
-        tuple[tuple[Strip, ...], tuple[Mission, ...], Units],
-    )
-    answers, answers_key = stages.run(
-        "answers",
-        Answers,
-        (fit_key.encode(), verdicts_key.encode(), asked),
-        lambda: answer_questions(dossier, points, fit, verdicts),
-    )
+    flights = _flights(dossier, stages)
+    points = _points(dossier, flights, stages)
+    fit = _fit(dossier, points, stages)
+    verdicts = stages.run("claims", tuple[Verdict, ...], lambda: judge(dossier, points, fit))
+    answers = stages.run("answers", Answers, lambda: answer_questions(dossier, points, fit, verdicts))
     return Evaluation(
         dossier=dossier,
         software=software(),
-        key=digest(answers_key.encode(), *(f"{name} {sha}".encode() for name, sha in dossier.files)),
+        key=evaluation_key(dossier, stages.keys),
         empty=empty_masses(dossier.airplane),
         loadings=loadings_of(dossier),
         flights=flights,
@@ -102,52 +91,25 @@ def evaluate(root: Path, progress: Progress = silent) -> Evaluation:
 
 
 def _stages(dossier: Dossier, progress: Progress) -> Stages:
-    return Stages(
-        dossier.root, total=sum(bool(card.recordings) for card in dossier.cards) + 4, progress=progress
-    )
+    return Stages(dossier.root, stage_keys(dossier), progress)
 
 
-def _flights(dossier: Dossier, stages: Stages) -> tuple[tuple[Flight, ...], tuple[str, ...]]:
-    """The flights of the cards that name a recording, and their keys; the other cards are yet to be flown."""
-    cards = [card for card in dossier.cards if card.recordings]
-    hashes = dict(dossier.files)
-    airplane = fingerprint(dossier.airplane, Airplane)
-    keys: dict[str, str] = {}
+def _flights(dossier: Dossier, stages: Stages) -> tuple[Flight, ...]:
+    cards = flown_cards(dossier)
     found: dict[str, Flight] = {}
     for card in cards:
-        raw = tuple(hashes[recording.path].encode() for recording in card.recordings)
-        stage = f"flight {card.name}"
-        keys[card.name] = stages.key(stage, (fingerprint(card, Card), airplane, *raw))
-        kept = stages.kept(stage, Flight, keys[card.name])
+        kept = stages.kept(flight_stage(card), Flight)
         if kept is not None:
             found[card.name] = kept
     for flight in find_each(dossier, tuple(card for card in cards if card.name not in found)):
-        name = flight.card.name
-        found[name] = stages.keep(f"flight {name}", Flight, keys[name], flight)
-    names = [card.name for card in cards]
-    return tuple(found[name] for name in names), tuple(keys[name] for name in names)
+        found[flight.card.name] = stages.keep(flight_stage(flight.card), Flight, flight)
+    return tuple(found[card.name] for card in cards)
 
 
-def _points(dossier: Dossier, stages: Stages) -> tuple[Points, str]:
-    flights, keys = _flights(dossier, stages)
-    return _reduce(dossier, flights, keys, stages)
+def _points(dossier: Dossier, flights: tuple[Flight, ...], stages: Stages) -> Points:
+    filmed = unrecorded_cards(dossier)
+    return stages.run("points", Points, lambda: reduce(flights, dossier.airplane, dossier.strips, filmed))
 
 
-def _reduce(
-    dossier: Dossier, flights: tuple[Flight, ...], keys: tuple[str, ...], stages: Stages
-) -> tuple[Points, str]:
-    # The airplane counts even where nothing is flown yet: every later stage stands on it.
-    described = fingerprint((dossier.airplane, dossier.strips), tuple[Airplane, tuple[Strip, ...]])
-    unrecorded = tuple(card for card in dossier.cards if card.cameras and not card.recordings)
-    return stages.run(
-        "points",
-        Points,
-        (*(key.encode() for key in keys), described, fingerprint(unrecorded, tuple[Card, ...])),
-        lambda: reduce(flights, dossier.airplane, dossier.strips, unrecorded),
-    )
-
-
-def _fit(dossier: Dossier, points: Points, points_key: str, stages: Stages) -> tuple[Fit, str]:
-    return stages.run(
-        "fit", Fit, (points_key.encode(),), lambda: fit_points(dossier.airplane, points, seed=SEED)
-    )
+def _fit(dossier: Dossier, points: Points, stages: Stages) -> Fit:
+    return stages.run("fit", Fit, lambda: fit_points(dossier.airplane, points, seed=SEED))

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Protocol, TypeVar
 
-from wringout.dossier.store import digest, load_result, save_result, software
+from wringout.dossier.store import load_result, save_result
 from wringout.evaluation.codec import decode, encode
 
 T = TypeVar("T")
@@ -25,30 +25,21 @@ def silent(stage: str, done: int, total: int, fresh: bool) -> None:
 
 @dataclass(slots=True)
 class Stages:
-    """Runs stages of one dossier; the key of each hashes the code and the keys and values that it uses."""
+    """Runs stages of one dossier, each kept under its key."""
 
     root: Path
-    total: int
+    keys: Mapping[str, str]  # by the stage's name
     progress: Progress = silent
     done: int = field(default=0, init=False)
 
-    def run(
-        self, stage: str, kind: type[T], inputs: tuple[bytes, ...], compute: Callable[[], T]
-    ) -> tuple[T, str]:
-        """The stage's result and its key, from the store where the same inputs gave one before."""
-        key = self.key(stage, inputs)
-        kept = self.kept(stage, kind, key)
-        if kept is not None:
-            return kept, key
-        return self.keep(stage, kind, key, compute()), key
+    def run(self, stage: str, kind: type[T], compute: Callable[[], T]) -> T:
+        """The stage's result, from the store where the same inputs gave one before."""
+        kept = self.kept(stage, kind)
+        return self.keep(stage, kind, compute()) if kept is None else kept
 
-    def key(self, stage: str, inputs: tuple[bytes, ...]) -> str:
-        """The key of a stage's result."""
-        return digest(software().encode(), stage.encode(), *inputs)
-
-    def kept(self, stage: str, kind: type[T], key: str) -> T | None:
-        """The stored result under this key, if there is one that reads."""
-        data = load_result(self.root, stage, key)
+    def kept(self, stage: str, kind: type[T]) -> T | None:
+        """The stored result of a stage, if there is one that reads."""
+        data = load_result(self.root, stage, self.keys[stage])
         if data is None:
             return None
         try:
@@ -58,12 +49,12 @@ class Stages:
         self._tell(stage, fresh=False)
         return result
 
-    def keep(self, stage: str, kind: type[T], key: str, result: T) -> T:
+    def keep(self, stage: str, kind: type[T], result: T) -> T:
         """Store a result just computed."""
-        save_result(self.root, stage, key, encode(result, kind))
+        save_result(self.root, stage, self.keys[stage], encode(result, kind))
         self._tell(stage, fresh=True)
         return result
 
     def _tell(self, stage: str, *, fresh: bool) -> None:
         self.done += 1
-        self.progress(stage, self.done, self.total, fresh)
+        self.progress(stage, self.done, len(self.keys), fresh)

@@ -1,0 +1,38 @@
+"""Which results of a dossier still stand, told from the store without computing anything."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from wringout.dossier.dossier import Dossier
+from wringout.dossier.store import has_result
+from wringout.evaluation.answers import Answers
+from wringout.evaluation.evaluation import Evaluation
+from wringout.evaluation.keys import stage_keys
+from wringout.evaluation.pipeline import evaluate
+from wringout.evaluation.stages import Stages
+
+
+@dataclass(frozen=True, slots=True)
+class StageState:
+    """One stage of a dossier, and whether its result in the store is of the dossier as it is now."""
+
+    stage: str
+    fresh: bool
+
+
+def freshness(dossier: Dossier) -> tuple[StageState, ...]:
+    """Every stage of the dossier in the order in which they run; nothing is computed or read but names."""
+    return tuple(
+        StageState(stage, has_result(dossier.root, stage, key)) for stage, key in stage_keys(dossier).items()
+    )
+
+
+def kept_answers(dossier: Dossier) -> Answers | None:
+    """The answers of the dossier as it is now, if they are in the store."""
+    return Stages(dossier.root, stage_keys(dossier)).kept("answers", Answers)
+
+
+def kept_evaluation(dossier: Dossier) -> Evaluation | None:
+    """The whole evaluation of the dossier as it is now, if every stage of it is in the store."""
+    return evaluate(dossier.root) if all(state.fresh for state in freshness(dossier)) else None

@@ -1,0 +1,60 @@
+"""The key of every stage, known before it is computed: a hash of the code and of all that it stands on."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from wringout.airplane.airplane import Airplane
+from wringout.dossier.card import Card
+from wringout.dossier.claim import Claim
+from wringout.dossier.dossier import Dossier, Mission, Strip, Units
+from wringout.dossier.store import digest, software
+from wringout.evaluation.codec import fingerprint
+
+
+def stage_keys(dossier: Dossier) -> dict[str, str]:
+    """The key of each stage of the dossier, by the stage's name, in the order in which they run."""
+    hashes = dict(dossier.files)
+    airplane = fingerprint(dossier.airplane, Airplane)
+    keys: dict[str, str] = {}
+    for card in flown_cards(dossier):
+        raw = (hashes[recording.path].encode() for recording in card.recordings)
+        stage = flight_stage(card)
+        keys[stage] = _key(stage, fingerprint(card, Card), airplane, *raw)
+    # The airplane counts even where nothing is flown yet: every later stage stands on it.
+    described = fingerprint((dossier.airplane, dossier.strips), tuple[Airplane, tuple[Strip, ...]])
+    filmed = fingerprint(unrecorded_cards(dossier), tuple[Card, ...])
+    keys["points"] = _key("points", *(key.encode() for key in keys.values()), described, filmed)
+    keys["fit"] = _key("fit", keys["points"].encode())
+    claims = fingerprint((dossier.claims, dossier.units), tuple[tuple[Claim, ...], Units])
+    keys["claims"] = _key("claims", keys["fit"].encode(), claims)
+    asked = fingerprint(
+        (dossier.strips, dossier.missions, dossier.units),
+        tuple[tuple[Strip, ...], tuple[Mission, ...], Units],
+    )
+    keys["answers"] = _key("answers", keys["fit"].encode(), keys["claims"].encode(), asked)
+    return keys
+
+
+def evaluation_key(dossier: Dossier, keys: Mapping[str, str]) -> str:
+    """The hash of everything that the whole evaluation was computed from."""
+    return digest(keys["answers"].encode(), *(f"{name} {sha}".encode() for name, sha in dossier.files))
+
+
+def flight_stage(card: Card) -> str:
+    """The name of the stage that finds a card's flight."""
+    return f"flight {card.name}"
+
+
+def flown_cards(dossier: Dossier) -> tuple[Card, ...]:
+    """The cards that name a recording; the others are yet to be flown, or were only filmed."""
+    return tuple(card for card in dossier.cards if card.recordings)
+
+
+def unrecorded_cards(dossier: Dossier) -> tuple[Card, ...]:
+    """The cards that were filmed and not recorded."""
+    return tuple(card for card in dossier.cards if card.cameras and not card.recordings)
+
+
+def _key(stage: str, *inputs: bytes) -> str:
+    return digest(software().encode(), stage.encode(), *inputs)
