@@ -18,6 +18,7 @@ from wringout.dossier import check, strips
 from wringout.dossier import claim_tables as q
 from wringout.dossier import dossier_tables as d
 from wringout.dossier import machine_tables as m
+from wringout.dossier import mark_tables as k
 from wringout.dossier import mass_tables as w
 from wringout.dossier import plan_tables as p
 from wringout.dossier.airplane_keys import key_path
@@ -58,7 +59,8 @@ TABLES: dict[str, type[BaseModel]] = {
     "### [loading]": c.LoadingTable,
     "### [[weather]]": c.WeatherTable,
     "### [[point]]": c.PointTable,
-    "### [[mark]]": c.MarkTable,
+    "### [[mark]]": k.MarkTable,
+    "### [[manoeuvre]]": k.ManoeuvreTable,
     "### [[camera]]": v.CameraTable,
     "### [[camera.mark]]": v.CameraMarkTable,
     "### [[camera.ruler]]": v.CameraRulerTable,

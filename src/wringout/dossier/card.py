@@ -10,6 +10,18 @@ from wringout.dossier.plan import FlightPlan
 from wringout.recordings.mapping import ColumnMapping
 
 PointKind = Literal["level", "climb", "glide", "stall", "take-off", "landing"]
+MarkKind = Literal[
+    "start of roll",
+    "lift-off",
+    "obstacle",
+    "touchdown",
+    "full stop",
+    "stall break",
+    "stall warning",
+    "exclude from",
+    "exclude to",
+]
+NamedKind = Literal["level leg", "climb", "glide", "turn", "none"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,6 +67,8 @@ class WeatherReading:
 class CardPoint:
     """One planned point; as-flown `start` and `end` tie the manoeuvres found between them to it.
 
+    One that was planned and not `flown` takes nothing.
+
     What a plan leaves out has its default in `build_up.py`; `height_band` is pressure altitude, low and high
     [m]; points of a lower `order` are flown before those of a higher, and before those without.
     """
@@ -74,6 +88,7 @@ class CardPoint:
     height_tolerance: float | None = None
     height_band: tuple[float, float] | None = None
     entry_rate: float | None = None  # of a stall: speed lost each second [m/s²]
+    flown: bool = True
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,18 +96,20 @@ class Mark:
     """The observer's mark: at this moment this happened; overrides the finder."""
 
     time: datetime
-    kind: Literal[
-        "start of roll",
-        "lift-off",
-        "touchdown",
-        "full stop",
-        "stall break",
-        "stall warning",
-        "exclude from",
-        "exclude to",
-    ]
+    kind: MarkKind
     point: str | None = None
     time_sd: float = 0.5
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class NamedManoeuvre:
+    """What was flown from `start` to `end` by the evaluator's word, or 'none'; overrides the finder."""
+
+    start: datetime
+    end: datetime
+    kind: NamedKind
+    point: str | None = None
     note: str = ""
 
 
@@ -124,3 +141,4 @@ class Card:
     height_reference: Literal["mean sea level", "ellipsoid", "unknown"] = "unknown"
     cameras: tuple[Camera, ...] = ()
     plan: FlightPlan = field(default_factory=FlightPlan)
+    manoeuvres: tuple[NamedManoeuvre, ...] = ()

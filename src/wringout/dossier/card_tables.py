@@ -10,7 +10,6 @@ from wringout.dossier.card import (
     Card,
     CardLoading,
     CardPoint,
-    Mark,
     PointKind,
     Rating,
     RecordingRef,
@@ -22,6 +21,7 @@ from wringout.dossier.fields import (
     Day,
     Deceleration,
     Fault,
+    Flag,
     Length,
     Mass,
     Moment,
@@ -29,7 +29,6 @@ from wringout.dossier.fields import (
     PositiveLength,
     PositiveMass,
     PositiveSpeed,
-    PositiveTime,
     Pressure,
     SignedTime,
     Speed,
@@ -40,6 +39,7 @@ from wringout.dossier.fields import (
     reader,
     shown,
 )
+from wringout.dossier.mark_tables import ManoeuvreTable, MarkTable, named_faults
 from wringout.dossier.plan import FlightPlan
 from wringout.dossier.plan_tables import PlanTable
 from wringout.problems import InputError, Problem
@@ -260,6 +260,7 @@ class PointTable(Table):
     height_tolerance: PositiveLength | None = None
     height_band: tuple[Length, Length] | None = None
     entry_rate: Deceleration | None = None
+    flown: Flag = True
 
     def faults(self) -> tuple[Fault, ...]:
         found: list[Fault] = []
@@ -269,6 +270,11 @@ class PointTable(Table):
         if self.entry_rate is not None and self.kind != "stall":
             problem = Problem(f"a {self.kind} has no entry rate", "remove it, or make the kind a stall")
             found.append((("entry_rate",), problem))
+        if not self.flown and (self.start is not None or self.end is not None):
+            problem = Problem(
+                "it was not flown, yet has a time", "remove its start and end, or flown = false"
+            )
+            found.append((("flown",), problem))
         if self.start is not None and self.end is not None and self.end <= self.start:
             found.append((("end",), Problem("is not after its start", "exchange the two, or check them")))
         if self.kind in ("take-off", "landing") and self.technique is None:
@@ -293,27 +299,8 @@ class PointTable(Table):
             self.height_tolerance,
             self.height_band,
             self.entry_rate,
+            self.flown,
         )
-
-
-class MarkTable(Table):
-    time: Moment
-    kind: Literal[
-        "start of roll",
-        "lift-off",
-        "touchdown",
-        "full stop",
-        "stall break",
-        "stall warning",
-        "exclude from",
-        "exclude to",
-    ]
-    point: Name | None = None
-    time_sd: PositiveTime = 0.5
-    note: Text = ""
-
-    def made(self) -> Mark:
-        return Mark(self.time, self.kind, self.point, self.time_sd, self.note)
 
 
 class RatingTable(Table):
@@ -346,16 +333,36 @@ class CardFile(Table):
     weather: tuple[WeatherTable, ...] = ()
     point: tuple[PointTable, ...] = ()
     mark: tuple[MarkTable, ...] = ()
+    manoeuvre: tuple[ManoeuvreTable, ...] = ()
     camera: tuple[CameraTable, ...] = ()
     rating: tuple[RatingTable, ...] = ()
 
     def faults(self) -> tuple[Fault, ...]:
-        found = kind_faults(self.camera, {point.id: point.kind for point in self.point})
+        kinds = {point.id: point.kind for point in self.point}
+        found = kind_faults(self.camera, dict(kinds)) + named_faults(self.manoeuvre, kinds)
+        found += self._unflown()
         flown = self.recording or self.camera or any(point.start for point in self.point)
         if flown and not self.weather:
             mend = "add [[weather]] with QNH, temperature and wind: densities follow from it"
             found.append(((), Problem("a flown card has no weather reading", mend)))
         return tuple(found)
+
+    def _unflown(self) -> list[Fault]:
+        """What speaks of a point that was not flown."""
+        unflown = {point.id for point in self.point if not point.flown}
+        spoken: tuple[tuple[str, int, str | None], ...] = (
+            *(("mark", i, item.point) for i, item in enumerate(self.mark)),
+            *(("manoeuvre", i, item.point) for i, item in enumerate(self.manoeuvre)),
+            *(("camera", i, item.point) for i, item in enumerate(self.camera)),
+        )
+        return [
+            (
+                (key, i, "point"),
+                Problem(f"'{point}' was not flown", "correct the point, or remove flown = false"),
+            )
+            for key, i, point in spoken
+            if point in unflown
+        ]
 
     def made(self, name: str) -> Card:
         return Card(
@@ -373,5 +380,6 @@ class CardFile(Table):
             notes=self.notes,
             height_reference=self.height_reference,
             cameras=tuple(item.made() for item in self.camera),
+            manoeuvres=tuple(item.made() for item in self.manoeuvre),
             plan=FlightPlan() if self.plan is None else self.plan.made(),
         )

@@ -93,6 +93,22 @@ def loading_problems(document: Document, card: Card, airplane: Airplane) -> Iter
             yield document.problem(("loading", "fuel_at_shutdown", name), problem)
 
 
+def untied_problems(document: Document, card: Card) -> Iterator[Problem]:
+    """Points without their times beside others that have them may have been given up: a warning each."""
+    if not card.recordings or not any(point.start and point.end for point in card.points):
+        return
+    tied = {
+        *(mark.point for mark in card.marks),
+        *(named.point for named in card.manoeuvres),
+        *(camera.point for camera in card.cameras),
+    }
+    for index, point in enumerate(card.points):
+        if point.flown and point.id not in tied and (point.start is None or point.end is None):
+            what = f"nothing says when '{point.id}' was flown: it takes what no other point does, if anything"
+            problem = Problem(what, "add its start and end, or flown = false", severity="warning")
+            yield document.problem(("point", index), problem)
+
+
 def limit_problems(document: Document, card: Card, airplane: Airplane) -> Iterator[Problem]:
     """Loads above a limit of a station, of its floor, or of several stations together: each a warning.
 
@@ -129,6 +145,8 @@ def day_problems(document: Document, card: Card) -> Iterator[Problem]:
         *((("point", i, "start"), point.start) for i, point in enumerate(card.points)),
         *((("point", i, "end"), point.end) for i, point in enumerate(card.points)),
         *((("mark", i, "time"), mark.time) for i, mark in enumerate(card.marks)),
+        *((("manoeuvre", i, "start"), named.start) for i, named in enumerate(card.manoeuvres)),
+        *((("manoeuvre", i, "end"), named.end) for i, named in enumerate(card.manoeuvres)),
         *((("camera", i, "frame_zero"), camera.frame_zero) for i, camera in enumerate(card.cameras)),
     ]
     for place, time in times:

@@ -54,6 +54,7 @@ CARD_USES: tuple[tuple[Pattern, str], ...] = (
     (("point", EACH, "flap"), "flap setting"),
     (("point", EACH, "strip"), "strip"),
     (("mark", EACH, "point"), "point of this card"),
+    (("manoeuvre", EACH, "point"), "point of this card"),
     (("camera", EACH, "point"), "point of this card"),
 )
 MISSION_USES: tuple[tuple[Pattern, str], ...] = (

@@ -64,15 +64,14 @@ class ClimbGlideFinder:
                     (rate, tolerance),
                 ]
                 for start, end in within_tolerance(ranges, first, after, SHORTEST):
-                    measured = _measure(
-                        motion, sign, float(seconds.time[start]), float(seconds.time[end - 1])
-                    )
-                    if measured is not None:
-                        found.append(measured)
+                    one = measured(motion, sign, float(seconds.time[start]), float(seconds.time[end - 1]))
+                    if one is not None:
+                        found.append(one)
         return sorted(found, key=lambda each: each.start)
 
 
-def _measure(motion: Motion, sign: int, start: float, end: float) -> Manoeuvre | None:
+def measured(motion: Motion, sign: int, start: float, end: float) -> Manoeuvre | None:
+    """The climb (sign 1) or glide (−1) between two moments [s]; None where its rate cannot be told."""
     path = motion.path
     rate = _rate(motion, path.up, start, end, what="smoothed height")
     speed = smoothed_mean(

@@ -9,8 +9,9 @@ from wringout.manoeuvres.heights import heights
 from wringout.manoeuvres.landing import LandingFinder
 from wringout.manoeuvres.level_leg import LevelLegFinder
 from wringout.manoeuvres.manoeuvre import Manoeuvre
-from wringout.manoeuvres.mark import TimedMark
+from wringout.manoeuvres.mark import TimedMark, TimedSpan
 from wringout.manoeuvres.motion import Motion
+from wringout.manoeuvres.named import with_named
 from wringout.manoeuvres.scene import Scene
 from wringout.manoeuvres.stall import StallFinder
 from wringout.manoeuvres.takeoff import TakeOffFinder
@@ -37,7 +38,11 @@ FINDERS: tuple[Finder, ...] = (
 
 
 def find(
-    recording: Recording, track: Track, stall_speed: float, marks: Sequence[TimedMark] = ()
+    recording: Recording,
+    track: Track,
+    stall_speed: float,
+    marks: Sequence[TimedMark] = (),
+    spans: Sequence[TimedSpan] = (),
 ) -> tuple[Manoeuvre, ...]:
     """Every manoeuvre in a recording, measured, in order of time.
 
@@ -51,6 +56,9 @@ def find(
     marks : sequence of TimedMark
         An observer's marks, which override the finders; spans between 'exclude from' and 'exclude to' are not
         searched.
+    spans : sequence of TimedSpan
+        What an evaluator says was flown from when to when: measured as said, and whatever is found there and
+        shares more than half of itself with it gives way; spans of kind 'none' are not searched.
 
     Raises
     ------
@@ -61,8 +69,8 @@ def find(
         raise ValueError(f"the stall speed must be positive, found {stall_speed}")
     if track.time.shape != recording.time.shape:
         raise ValueError("the track has other moments than the recording")
-    motion = Motion(recording, track, stall_speed, tuple(marks))
+    motion = Motion(recording, track, stall_speed, tuple(marks), tuple(spans))
     sources = heights(motion)
     scene = Scene(motion, sources, contacts(motion, sources[0] if sources else None))
     found = [each for finder in FINDERS for each in finder.find(scene)]
-    return tuple(sorted(found, key=lambda each: (each.start, each.kind)))
+    return tuple(sorted(with_named(motion, found), key=lambda each: (each.start, each.kind)))

@@ -23,6 +23,8 @@ FLAT_TIME = 2.0  # s of flat path in a touch-and-go
 HIGHEST_TOUCH = 8.0  # m above known ground near by that a receiver's drift explains …
 DRIFTED_TOUCH = 25.0  # … and that a poor one's explains where the speed leaves no doubt
 NEAR = 4000.0  # m; known ground within this vouches for a touch
+MARK_NEAR = 15.0  # s; wheels marked so near a known time on the ground belong to it
+LONGEST_TOUCH = 60.0  # s from a marked touchdown to the lift-off marked after it
 SURE_TOUCH = 1.0  # share of the stall speed below which a flat low place needs no known ground
 
 
@@ -40,7 +42,7 @@ def contacts(motion: Motion, height: Height | None) -> tuple[Contact, ...]:
 
     Full stops and taxiing show in the ground speed. A touch-and-go shows as a flat low place in the height
     between a descent and a climb, at a speed at which wheels may touch, at the height of known ground near
-    by.
+    by. Where an observer marked a touchdown or a lift-off, the wheels were on the ground whatever it shows.
     """
     slow = _slow(motion, height)
     if height is None:
@@ -49,7 +51,8 @@ def contacts(motion: Motion, height: Height | None) -> tuple[Contact, ...]:
     touches = [
         touch for touch in _touches(motion, height, joined) if _flown_between(motion, height, touch, joined)
     ]
-    return tuple(sorted((*joined, *touches), key=lambda contact: contact.start))
+    found = [*joined, *touches]
+    return tuple(sorted((*found, *_marked(motion, found)), key=lambda contact: contact.start))
 
 
 def _slow(motion: Motion, height: Height | None) -> list[Contact]:
@@ -134,6 +137,28 @@ def _touches(motion: Motion, height: Height, known: list[Contact]) -> list[Conta
         allowed = DRIFTED_TOUCH if slowest < SURE_TOUCH else HIGHEST_TOUCH
         if (off is None and slowest < SURE_TOUCH) or (off is not None and abs(off) < allowed):
             found.append(Contact(start, end, False))
+    return found
+
+
+def _marked(motion: Motion, known: list[Contact]) -> list[Contact]:
+    """Touches that an observer marked and nothing else shows."""
+    marks = [
+        mark
+        for mark in sorted(motion.marks, key=lambda each: each.time)
+        if mark.kind in {"touchdown", "lift-off"}
+        and motion.time[0] <= mark.time <= motion.time[-1]
+        and not any(start <= mark.time <= end for start, end in motion.excluded)
+        and not any(contact.start - MARK_NEAR <= mark.time <= contact.end + MARK_NEAR for contact in known)
+    ]
+    found: list[Contact] = []
+    for number, mark in enumerate(marks):
+        if mark.kind == "touchdown":
+            after = marks[number + 1] if number + 1 < len(marks) else None
+            left = after is not None and after.kind == "lift-off" and after.time < mark.time + LONGEST_TOUCH
+            end = after.time if after is not None and left else mark.time + FLAT_TIME
+            found.append(Contact(mark.time, end, False))
+        elif not found or found[-1].end < mark.time:
+            found.append(Contact(mark.time - FLAT_TIME, mark.time, False))
     return found
 
 

@@ -56,13 +56,14 @@ class LevelLegFinder:
         found = []
         for first, after in hysteresis(quiet(TIGHT), quiet(1.0)):
             for start, end in within_tolerance(ranges, first, after, SHORTEST):
-                leg = _measure(motion, float(seconds.time[start]), float(seconds.time[end - 1]))
+                leg = measured(motion, float(seconds.time[start]), float(seconds.time[end - 1]))
                 if leg is not None:
                     found.append(leg)
         return found
 
 
-def _measure(motion: Motion, start: float, end: float) -> Manoeuvre | None:
+def measured(motion: Motion, start: float, end: float) -> Manoeuvre | None:
+    """The level leg between two moments [s]; None where its means cannot be told."""
     measures = {}
     for name, values, dimension, what in (
         ("east_speed", motion.path.east_speed, Dimension.SPEED, "smoothed ground velocity, east"),

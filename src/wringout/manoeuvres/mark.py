@@ -1,18 +1,8 @@
-"""An observer's mark in the recording's own seconds."""
+"""What an observer marked and an evaluator named, in the recording's own seconds."""
 
 from dataclasses import dataclass
-from typing import Literal
 
-MarkKind = Literal[
-    "start of roll",
-    "lift-off",
-    "touchdown",
-    "full stop",
-    "stall break",
-    "stall warning",
-    "exclude from",
-    "exclude to",
-]
+from wringout.dossier.card import MarkKind, NamedKind
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,4 +12,17 @@ class TimedMark:
     time: float
     kind: MarkKind
     time_sd: float = 0.5
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class TimedSpan:
+    """From `start` to `end` [s from the recording's start] this was flown; it overrides the finder.
+
+    Of kind 'none' nothing is sought there.
+    """
+
+    start: float
+    end: float
+    kind: NamedKind
     note: str = ""

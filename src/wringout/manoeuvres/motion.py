@@ -7,7 +7,8 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import NDArray
 
-from wringout.manoeuvres.mark import MarkKind, TimedMark
+from wringout.dossier.card import MarkKind
+from wringout.manoeuvres.mark import TimedMark, TimedSpan
 from wringout.recordings.exclusion import spans
 from wringout.recordings.inspection import step_of
 from wringout.recordings.recording import FloatArray, Recording, Track
@@ -28,6 +29,7 @@ class Motion:
     path: Track
     stall_speed: float
     marks: tuple[TimedMark, ...]
+    spans: tuple[TimedSpan, ...] = ()
 
     @property
     def time(self) -> FloatArray:
@@ -58,7 +60,7 @@ class Motion:
 
     @cached_property
     def known(self) -> BoolArray:
-        """Where the path is measured, not guessed across a gap, and no mark excludes it."""
+        """Where the path is measured, not guessed across a gap, and nothing excludes it."""
         known: BoolArray = (self.path.speed_sd < LOST_SPEED) & (self.path.position_sd < LOST_POSITION)
         if np.isfinite(self.path.up).any():
             known &= np.isfinite(self.path.up)
@@ -68,8 +70,11 @@ class Motion:
 
     @cached_property
     def excluded(self) -> tuple[tuple[float, float], ...]:
-        """Spans between the marks 'exclude from' and 'exclude to'; a lone one reaches to the record's end."""
-        spans = []
+        """Spans named 'none', and those between the marks 'exclude from' and 'exclude to'.
+
+        A lone mark reaches to the record's end.
+        """
+        spans = [(span.start, span.end) for span in self.spans if span.kind == "none"]
         opened: float | None = None
         for mark in sorted(self.marks, key=lambda each: each.time):
             if mark.kind == "exclude from" and opened is None:

@@ -29,16 +29,17 @@ class TurnFinder:
         for sign in (1, -1):
             rate = sign * seconds.turn_rate
             for first, after in hysteresis((rate > TIGHT * TURN_RATE) & flying, (rate > TURN_RATE) & flying):
-                turned = sign * (seconds.course[after - 1] - seconds.course[first])
-                if turned < FULL_CIRCLE:
-                    continue
-                turn = _measure(motion, float(seconds.time[first]), float(seconds.time[after - 1]), sign)
+                turn = measured(motion, float(seconds.time[first]), float(seconds.time[after - 1]))
                 if turn is not None:
                     found.append(turn)
         return sorted(found, key=lambda each: each.start)
 
 
-def _measure(motion: Motion, start: float, end: float, sign: int) -> Manoeuvre | None:
+def measured(motion: Motion, start: float, end: float) -> Manoeuvre | None:
+    """The steady turn between two moments [s]; None where it is no full circle, or none at a steady speed."""
+    turned = motion.at(motion.course, end) - motion.at(motion.course, start)
+    if abs(turned) < FULL_CIRCLE:
+        return None
     inside = motion.known_between(start, end)
     east, north = motion.path.east_speed[inside], motion.path.north_speed[inside]
     if len(east) < 8:
@@ -53,8 +54,7 @@ def _measure(motion: Motion, start: float, end: float, sign: int) -> Manoeuvre |
     if airspeed < 1.0 or rms > ROUNDNESS * airspeed:
         return None
     # the misfit waves slowly: independent witnesses are the sixths of a circle, not the samples
-    turned = abs(motion.at(motion.course, end) - motion.at(motion.course, start))
-    witnesses = max(turned / (np.pi / 3), 6.0)
+    witnesses = max(abs(turned) / (np.pi / 3), 6.0)
     sd = rms * np.sqrt(2 / witnesses)
     source = "circle through the smoothed ground velocities of the turn"
     measures = {
@@ -62,7 +62,7 @@ def _measure(motion: Motion, start: float, end: float, sign: int) -> Manoeuvre |
             float(np.mean(np.hypot(east, north))), float(sd), Dimension.SPEED, "smoothed ground speed"
         ),
         "turn_rate": Estimate(
-            sign * turned / (end - start),
+            turned / (end - start),
             float(np.radians(5.0) / (end - start)),
             Dimension.ROTATION,
             "change of track over time [rad/s], positive to the right",
@@ -76,5 +76,5 @@ def _measure(motion: Motion, start: float, end: float, sign: int) -> Manoeuvre |
         Event("start", start, 2.0, "the track begins to turn steadily"),
         Event("end", end, 2.0, "the steady turn ends"),
     )
-    notes = (f"{turned / FULL_CIRCLE:.1f} circles, {rms:.2f} m/s rms about a steady airspeed",)
+    notes = (f"{abs(turned) / FULL_CIRCLE:.1f} circles, {rms:.2f} m/s rms about a steady airspeed",)
     return Manoeuvre("turn", start, end, events, measures, notes)

@@ -21,6 +21,7 @@ FLARE = 2.0  # s before touchdown over which the flare's own deceleration is tak
 BRAKES_STAND_OUT = 0.8  # m/s² by which braking exceeds the flare's deceleration to be told from it
 BRAKING_DELAY = 1.5  # s from the wheels' touch to the brakes' bite, usually; common practice, no source
 BRAKED_LATER = 15.0  # s after the searched span within which brakes are looked for
+MARKED_HIGH = 60.0  # s from the wheels' moment within which a mark of the obstacle's height is meant
 MARK_REACH = 5.0  # s beyond the searched span within which an observer's mark is still meant
 
 
@@ -151,7 +152,13 @@ def _before(brakes: Onset) -> Callable[[FloatArray], FloatArray]:
 
 
 def obstacle(motion: Motion, found: Wheels, limit: float, direction: Literal[1, -1]) -> Event | None:
-    """The first moment after lift-off (1), the last before touchdown (−1), 15.24 m above the strip there."""
+    """The first moment after lift-off (1), the last before touchdown (−1), 15.24 m above the strip there.
+
+    An observer's mark overrides it.
+    """
+    mark = motion.marked("obstacle", *sorted((found.event.time, found.event.time + direction * MARKED_HIGH)))
+    if mark is not None:
+        return Event("obstacle", mark.time, mark.time_sd, "observer's mark")
     source = found.source
     level = found.fit.height + OBSTACLE
     moment = found.event.time

@@ -74,6 +74,7 @@ class Flown:
             self.flight.recording.name,
             self.manoeuvre.start,
             self.manoeuvre.end,
+            self.manoeuvre.notes,
         )
 
     @property

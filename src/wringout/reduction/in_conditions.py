@@ -1,6 +1,7 @@
 """Manoeuvres found → manoeuvres of card points, each with the mass and the air it was flown in."""
 
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 
 from wringout.airplane.airplane import Airplane
 from wringout.dossier.card import CardPoint
@@ -47,7 +48,7 @@ def in_conditions(
                 )
                 continue
             together = (
-                [(as_one(manoeuvres), manoeuvres)]
+                [(_noted(manoeuvres), manoeuvres)]
                 if point.kind == "level"
                 else [(m, (m,)) for m in manoeuvres]
             )
@@ -66,6 +67,11 @@ def in_conditions(
             except (InputError, ValueError) as error:
                 left.extend(_refused(flight, (point,), error))
     return result, left
+
+
+def _noted(legs: Sequence[Manoeuvre]) -> Manoeuvre:
+    """Several legs as one, with the notes of each."""
+    return replace(as_one(legs), notes=tuple(dict.fromkeys(note for leg in legs for note in leg.notes)))
 
 
 def _refused(flight: Flight, points: Iterable[CardPoint], error: Exception) -> list[LeftOut]:

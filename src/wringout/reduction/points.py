@@ -9,13 +9,17 @@ from wringout.quantity.estimate import Estimate
 
 @dataclass(frozen=True, slots=True)
 class Origin:
-    """Down to the span of the recording: card, point, and seconds from the recording's start."""
+    """Down to the span of the recording: card, point, and seconds from the recording's start.
+
+    `notes` are what a reader must know of the manoeuvre, and of how it came to belong to the point.
+    """
 
     card: str
     point: str
     recording: str
     start: float
     end: float
+    notes: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
