@@ -77,12 +77,13 @@ class Flight:
         bend: float = 2.5,
         climb: float = 4.0,
         until: float = 60.0,
+        fade: float = 55.0,
     ) -> None:
         """Roll with an acceleration that fades with V², lift off, bend into a climb; no wind."""
         self.note("start of roll")
         roll = air = 0.0
         while self.speed < lift_off:
-            self.speed += push * (1 - (self.speed / 55.0) ** 2) * TICK
+            self.speed += push * (1 - (self.speed / fade) ** 2) * TICK
             roll += self.step(self.speed * self.slope)
         self.note("lift-off")
         strip, since, reached = self.height, 0.0, False
@@ -127,8 +128,9 @@ class Flight:
         bend: float = 2.0,
         slow_in_flare: float = 0.8,
         braking: float = 2.0,
+        until: float = 0.0,
     ) -> None:
-        """Approach to a strip at a height, flare to a soft touch, brake to a stop; no wind."""
+        """Approach to a strip at a height, flare to a soft touch, brake to a speed; no wind."""
         flare = sink * bend / 2
         air, below = 0.0, False
         while self.height > strip + flare:
@@ -148,7 +150,7 @@ class Flight:
         self.distances.setdefault("landing air distance", []).append(air)
         self.distances.setdefault("touchdown speed", []).append(self.speed)
         roll = 0.0
-        while self.speed > braking * TICK:
+        while self.speed > max(until, braking * TICK):
             self.speed -= braking * TICK
             roll += self.step(self.speed * self.slope)
         self.note("full stop")

@@ -150,20 +150,6 @@ def test_a_rolling_start_is_told() -> None:
     assert any("rolling start" in note for note in takeoff.notes), takeoff.notes
 
 
-def test_rolling_on_into_taxi_is_told() -> None:
-    """An airplane that never stops has no full stop: the missing metres are added and named."""
-    flight = Flight()
-    flight.stand(40.0)
-    flight.take_off()
-    circuit(flight)
-    flight.land(100.0)
-    flight.taxi(120.0, 5.0)
-    (landing,) = found(flight.recorded(np.random.default_rng(3)), "landing")
-    assert any("rolls on into taxi" in note or "falls to zero" in note for note in landing.notes) or moment(
-        landing, "full stop"
-    )[0] == pytest.approx(flight.events["full stop"][0], abs=2.0)
-
-
 def test_several_circuits_and_touch_and_goes() -> None:
     """Two full stops and two touches: four take-offs and four landings, the touches without rolls."""
     flight = Flight()
