@@ -4,9 +4,9 @@ import numpy as np
 import pytest
 
 from wringout.recordings import smoothing
-from wringout.recordings.banded import System, solved
 from wringout.recordings.recording import FloatArray
-from wringout.recordings.smoothing import Measured, Smoothed, part, smooth_axes
+from wringout.recordings.smoothing import Measured, Smoothed, part, smooth_axes, solved
+from wringout.recordings.states import Moments
 
 
 def flown(seed: int, count: int, period: float, missing: float) -> Measured:
@@ -40,9 +40,9 @@ def test_windows_give_what_the_whole_gives(
     monkeypatch.setattr(smoothing, "WINDOW", 2000)
     sizes: list[int] = []
 
-    def counted(system: System) -> Smoothed:
-        sizes.append(len(system.moments.at))
-        return solved(system)
+    def counted(measured: Measured, moments: Moments, density: float, room: FloatArray | None) -> Smoothed:
+        sizes.append(len(moments.at))
+        return solved(measured, moments, density, room)
 
     monkeypatch.setattr(smoothing, "solved", counted)
     assert worst(whole, smooth_axes(measured, 0.5)) < 1e-3

@@ -1,9 +1,8 @@
 """The optimal smoother of a moving point.
 
 The Rauch–Tung–Striebel recursion [RTS1965] computes the mean and the marginal variances of a Gaussian whose
-precision matrix is block tridiagonal. The same figures come from one banded Cholesky factorisation and its
-mirror image (`banded`), in compiled code and without a loop over samples; the likelihood falls out beside
-them.
+precision matrix is block tridiagonal. The same figures come from the block Cholesky factors of that matrix,
+in compiled loops over the samples (`chain`); the likelihood falls out beside them.
 
 A long record is solved in windows that overlap by far more than the motion's memory, each of them in cache.
 Where two windows meet they must agree; if any two do not, the record is solved whole.
@@ -11,32 +10,34 @@ Where two windows meet they must agree; if any two do not, the record is solved 
 
 from dataclasses import fields
 from itertools import pairwise
+from math import prod
+from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
 
-from wringout.recordings.banded import (
+from wringout.recordings.recording import FloatArray
+from wringout.recordings.states import (
     CLOSEST,
+    FACTORS,
     FIRST_STATE,
+    STATE,
     Measured,
     Moments,
     Smoothed,
-    factorised,
-    jumps,
-    mean_states,
-    misfits,
     moments_of,
-    solved,
-    system_of,
-    times_process_precision,
 )
 from wringout.recordings.unmeasured import between, needed
 
-__all__ = ["FIRST_STATE", "Measured", "Smoothed", "fitted_scale", "part", "smooth_axes"]
+if TYPE_CHECKING:
+    from wringout.recordings.chain import Chain, Seen
+
+__all__ = ["FIRST_STATE", "Measured", "Smoothed", "fitted_scale", "part", "smooth_axes", "solved"]
 
 DIGITS = 1e12  # by which a step's stiffness may exceed a measurement's before the system loses its digits
 WINDOW = 16_384  # states
 MEMORIES, OVERLAP_FIXES = 16.0, 100  # windows overlap by so many times the motion's memory, and fixes
+REFINEMENTS = 1  # of the likeliest states; the equations are stiff
 AGREEMENT = 0.01  # of a standard deviation, where windows meet
 
 
@@ -63,7 +64,7 @@ def smooth_axes(measured: Measured, jerk_density: float) -> Smoothed:
         joined = _in_windows(measured, moments, jerk_density, [*seams.tolist(), len(moments.at)])
         if joined is not None:
             return joined
-    return solved(system_of(measured, moments, jerk_density))
+    return solved(measured, moments, jerk_density)
 
 
 def fitted_scale(measured: Measured, jerk_density: float) -> tuple[float, float]:
@@ -72,25 +73,64 @@ def fitted_scale(measured: Measured, jerk_density: float) -> tuple[float, float]
     `jerk_density` and the measurements' standard deviations need be right only relative to each other: with
     the factor c, they become c² q and c r.
     """
+    from wringout.recordings.chain import cost, factorise, solve
+
     jerk_density = max(jerk_density, _stiffest(measured))
-    system = system_of(measured, moments_of(measured.time), jerk_density)
-    factor = factorised(system.band)
-    states = mean_states(system, factor, refinements=0)
+    moments = moments_of(measured.time)
+    chain, seen = _chained(measured, moments, jerk_density)
     axes = measured.position.shape[1]
-    cost, count, log_noise = 0.0, 0, 0.0
-    for left, weight in misfits(system, states):
-        known = weight > 0
-        cost += float(np.sum(left**2 * weight))
-        count += axes * int(np.count_nonzero(known))
-        log_noise -= axes * float(np.sum(np.log(weight[known])))
-    jump = jumps(system.step, states)
-    pulled = times_process_precision(system.step, jerk_density, jump)
-    cost += float(sum(np.sum(each * pull) for each, pull in zip(jump, pulled, strict=True)))
-    log_process = float(np.sum(3 * np.log(jerk_density) + 9 * np.log(system.step)))
-    log_precision = 2 * float(np.sum(np.log(factor[0])))
-    scale = cost / max(count, 1)
+    factors, change, states = _rooms(None, _of_states(len(moments.at), axes))
+    log_precision = factorise(chain, seen, factors)
+    solve(chain, seen, factors, (change, states), 0)
+    squares, count, log_noise = cost(chain, seen, states)
+    log_process = float(np.sum(3 * np.log(jerk_density) + 9 * np.log(chain.step)))
+    scale = squares / max(count, 1)
     log_likelihood = -0.5 * (count * np.log(scale) + log_noise + axes * (log_process + log_precision))
     return float(np.sqrt(scale)), float(log_likelihood)
+
+
+def solved(
+    measured: Measured, moments: Moments, jerk_density: float, room: FloatArray | None = None
+) -> Smoothed:
+    """The states of all moments as one system. The result lies in the room, where one is given."""
+    from wringout.recordings.chain import at_moments, factorise, solve
+
+    chain, seen = _chained(measured, moments, jerk_density)
+    count, axes = measured.position.shape
+    shapes = (*_of_states(len(moments.at), axes), (STATE, axes, count), (STATE, count))
+    factors, change, states, means, sds = _rooms(room, shapes)
+    factorise(chain, seen, factors)
+    solve(chain, seen, factors, (change, states), REFINEMENTS)
+    at_moments(chain, factors, states, means, sds)
+    return Smoothed(*means.transpose(0, 2, 1), *sds)
+
+
+def _chained(measured: Measured, moments: Moments, jerk_density: float) -> tuple["Chain", "Seen"]:
+    """What the compiled loops take."""
+    from wringout.recordings.chain import Chain, Seen
+
+    links = np.diff(moments.at)
+    chain = Chain(moments.state, moments.offset, links, float(jerk_density), FIRST_STATE**-2.0)
+    seen = (measured.position, measured.position_sd, measured.speed, measured.speed_sd)
+    return chain, Seen(*(np.ascontiguousarray(each) for each in seen))
+
+
+def _of_states(count: int, axes: int) -> tuple[tuple[int, ...], ...]:
+    """Shapes of the factors, of room for changes, and of the states."""
+    return (count, FACTORS), (count, axes, STATE), (count, axes, STATE)
+
+
+def _rooms(room: FloatArray | None, shapes: tuple[tuple[int, ...], ...]) -> list[FloatArray]:
+    """Arrays one after the other in the room, or in a new one."""
+    ends = np.cumsum([prod(shape) for shape in shapes]).tolist()
+    room = np.empty(ends[-1]) if room is None else room
+    return [room[end - prod(shape) : end].reshape(shape) for end, shape in zip(ends, shapes, strict=True)]
+
+
+def _size(moments: Moments, axes: int) -> int:
+    """Numbers in the room that `solved` needs."""
+    states, count = len(moments.at), len(moments.state)
+    return (FACTORS + 2 * axes * STATE) * states + (axes + 1) * STATE * count
 
 
 def _stiffest(measured: Measured) -> float:
@@ -120,15 +160,14 @@ def _in_windows(
 
     reaches = [(0, 0), *(reach(seam) for seam in seams[1:-1]), (len(moments.at), len(moments.at))]
 
-    def window(number: int) -> tuple[slice, Smoothed]:
-        inside, states = moments.part(reaches[number][0], reaches[number + 1][1])
-        return inside, solved(system_of(part(measured, inside), states, jerk_density))
-
     count, axes = measured.position.shape
+    pieces = [moments.part(before, after) for (before, _), (_, after) in pairwise(reaches)]
+    room = np.empty(max(_size(states, axes) for _, states in pieces))
     joined = Smoothed(*(np.empty((axes, count)).T for _ in range(3)), *(np.empty(count) for _ in range(3)))
     bounds = np.searchsorted(moments.state, seams).tolist()
     for number, (first, after) in enumerate(pairwise(bounds)):
-        inside, piece = window(number)
+        inside, states = pieces[number]
+        piece = solved(part(measured, inside), states, jerk_density, room)
         if first and not _agree(joined, piece, first, first - inside.start):
             return None
         # one moment more than its own, for the next window to be held against

@@ -8,8 +8,8 @@ between them: under white jerk the likeliest motion between two known states is 
 import numpy as np
 from numpy.typing import NDArray
 
-from wringout.recordings.banded import Smoothed
 from wringout.recordings.recording import FloatArray
+from wringout.recordings.states import Smoothed
 
 SILENT = 20.0  # s without a measurement that are thinned out
 STATES = 50  # of a silent stretch that are solved for
