@@ -1,6 +1,6 @@
 """How often stated 90 % intervals hold the truth, over evaluations of the demo flown anew with other chance.
 
-Run: .venv/bin/python benchmarks/coverage.py [evaluations] [first seed]
+Run: .venv/bin/python benchmarks/interval_coverage.py [evaluations] [first seed]
 The simulator is richer than the model. Goal: 88 to 92 % over 300 evaluations; each takes about ten seconds.
 """
 
