@@ -411,6 +411,11 @@ def test_a_speed_that_flickers_about_a_threshold_is_one_time_on_the_ground() -> 
     assert holds(of_kind(manoeuvres, "take-off")[0], "ground_roll", flight.distances["ground roll"][0])
 
 
+def quiet(flight: Flight) -> Recording:
+    """Recorded so well that only the flight itself comes near a threshold."""
+    return flight.recorded(np.random.default_rng(15), jitter=0.05, height_jitter=0.05, height_wander=0.0)
+
+
 def test_a_leg_bends_a_little_without_breaking_and_does_not_begin_bent() -> None:
     """What begins steady may come near its limits and stays one leg; what is only near them begins none."""
     limit = 0.025 * STALL_SPEED  # of climb, as the method page has it
@@ -422,14 +427,13 @@ def test_a_leg_bends_a_little_without_breaking_and_does_not_begin_bent() -> None
         bent.fly(12.0, climb=-0.85 * limit)
     bent.fly(30.0)
     bent.fly(10.0, climb=3.0)
-    quiet = {"jitter": 0.05, "height_jitter": 0.05, "height_wander": 0.0}
-    (leg,) = of_kind(searched(bent.recorded(np.random.default_rng(15), **quiet)), "level leg")
+    (leg,) = of_kind(searched(quiet(bent)), "level leg")
     assert leg.end - leg.start > 100.0
     never = Flight(speed=36.0, height=500.0, flying=True)
     never.fly(10.0, climb=3.0)
     never.fly(30.0, climb=0.85 * limit)
     never.fly(10.0, climb=3.0)
-    assert of_kind(searched(never.recorded(np.random.default_rng(15), **quiet)), "level leg") == []
+    assert of_kind(searched(quiet(never)), "level leg") == []
 
 
 def test_every_boundary_of_every_kind_keeps_its_reason() -> None:
