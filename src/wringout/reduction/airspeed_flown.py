@@ -14,6 +14,7 @@ from wringout.reduction.points import Conditions, PositionErrorCurve
 from wringout.reduction.position_error import calibrate
 from wringout.reduction.propagation import propagate_scalar
 from wringout.reduction.wind_aloft import WindField
+from wringout.reduction.winds_flown import GroundTrack, WindsFlown, along
 
 FloatArray = NDArray[np.float64]
 
@@ -57,19 +58,6 @@ def calibrated_from_true_estimate(true: float, sd: float, air: Conditions) -> tu
     )
 
 
-@dataclass(frozen=True, slots=True)
-class GroundTrack:
-    """Mean velocity over the ground (east, north, up) [m/s] of part of a manoeuvre, when and how high.
-
-    `moment` is in seconds since 1970 UTC, `height` [m] as recorded, `sd` [m/s] of one component.
-    """
-
-    velocity: FloatArray
-    moment: float
-    height: float
-    sd: float
-
-
 def ground_track(flown: Flown, start: float, end: float) -> GroundTrack:
     """Velocity over the ground between two times [s]; the nearest sample where none lies between."""
     track = flown.flight.track
@@ -96,30 +84,41 @@ class GpsAirspeeds:
     own_sd: FloatArray
 
 
-def gps_airspeeds(tracks: Sequence[GroundTrack], field: WindField) -> GpsAirspeeds:
+def gps_airspeeds(
+    tracks: Sequence[GroundTrack], field: WindField | WindsFlown, near: WindsFlown | None = None
+) -> GpsAirspeeds:
     """True airspeeds of parts of manoeuvres by their ground velocities and the wind.
 
-    The unknown cross wind lengthens |g − w| on the mean by its variance over twice the speed, which is taken
-    off [derived].
+    `near` are the winds about which |g − w| is taken for a straight line, where airspeeds tell more of them
+    than the field does.
+
+    Notes
+    -----
+    With the wind unknown by σ_a across and σ_l along the air velocity and any heading as likely as another
+    the airspeed is |g − w| + (σ_a² − 2σ_l²)/2V on the mean: a wind as unknown one way as the other makes
+    |g − w| too long, a cross wind that the pilot laid off for on a line out and back too short. [derived]
     """
-    wind, covariance = field.at(
-        np.array([one.moment for one in tracks]), np.array([one.height for one in tracks])
-    )
+    if isinstance(field, WindField):
+        wind, covariance = field.at(
+            np.array([one.moment for one in tracks]), np.array([one.height for one in tracks])
+        )
+    else:
+        wind, covariance = field.velocity, field.covariance
+    about, spread = (wind, covariance) if near is None else (near.velocity, near.covariance)
     ground = np.array([one.velocity for one in tracks])
-    air = ground[:, :2] - wind
+    air = ground[:, :2] - about
     speed = np.sqrt(np.sum(air**2, axis=1) + ground[:, 2] ** 2)
     direction = air / np.maximum(speed, 1.0)[:, None]
-    count = len(tracks)
-    along = np.zeros((count, 2 * count))
-    excess = np.zeros(count)
-    for row, (east, north) in enumerate(direction):
-        along[row, 2 * row : 2 * row + 2] = east, north
-        across = np.array([-north, east])
-        own = covariance[2 * row : 2 * row + 2, 2 * row : 2 * row + 2]
-        excess[row] = across @ own @ across / (2.0 * max(speed[row], 1.0))
+    component = along(direction)
+    across = along(direction @ np.array([[0.0, 1.0], [-1.0, 0.0]]))
+    crossing, trailing = across @ spread @ across.T, component @ spread @ component.T
+    slow = np.maximum(speed, 1.0)
+    hidden = (np.diag(crossing) - 2.0 * np.diag(trailing)) / (2.0 * slow)
+    unsure = crossing**2 / (2.0 * np.outer(slow, slow))
     own_sd = np.array([one.sd for one in tracks])
-    shared = along @ covariance @ along.T
-    return GpsAirspeeds(speed - excess, shared + np.diag(own_sd**2 + excess**2), own_sd)
+    shared = component @ covariance @ component.T
+    linear = speed - np.sum(direction * (wind - about), axis=1)
+    return GpsAirspeeds(linear + hidden, shared + np.diag(own_sd**2) + unsure, own_sd)
 
 
 def true_by_gps(flown: Flown, field: WindField) -> Estimate | None:

@@ -13,7 +13,6 @@ from wringout.problems import InputError
 from wringout.quantity.estimate import Estimate
 from wringout.reduction.flown import Flown, middle, plausible, timestamp
 from wringout.reduction.gps_legs import GpsLegs, solve
-from wringout.reduction.points import LeftOut
 from wringout.reduction.propagation import propagate
 from wringout.reduction.wind_aloft import AloftWind, leg_wind
 
@@ -73,22 +72,34 @@ def as_one(legs: Sequence[Manoeuvre]) -> Manoeuvre:
     )
 
 
-def solve_levels(groups: Sequence[LevelGroup]) -> tuple[tuple[SolvedLevels, ...], tuple[LeftOut, ...]]:
+@dataclass(frozen=True, slots=True)
+class UnsolvedLevels:
+    """A group whose headings leave the wind undetermined, and why."""
+
+    group: LevelGroup
+    reason: str
+
+    @property
+    def legs(self) -> tuple[Flown, ...]:
+        """Its legs one by one, each in the conditions of the group."""
+        one = self.group.flown
+        return tuple(Flown(one.flight, one.point, leg, one.conditions) for leg in self.group.legs)
+
+
+def solve_levels(
+    groups: Sequence[LevelGroup],
+) -> tuple[tuple[SolvedLevels, ...], tuple[UnsolvedLevels, ...]]:
     """Wind and true airspeeds of every set of groups of one flight near enough to share a wind.
 
-    Sets whose headings leave the wind undetermined are left out with the reason.
+    Sets whose headings leave the wind undetermined come back with the reason.
     """
     solved: list[SolvedLevels] = []
-    left: list[LeftOut] = []
+    left: list[UnsolvedLevels] = []
     for cluster in _clusters(groups):
-        flown = cluster[0].flown
         try:
             solved.append(_solve(cluster))
         except InputError as error:
-            left.extend(
-                LeftOut(flown.flight.card.name, group.flown.point.id, error.problems[0].sentence())
-                for group in cluster
-            )
+            left.extend(UnsolvedLevels(group, error.problems[0].sentence()) for group in cluster)
     return tuple(solved), tuple(left)
 
 

@@ -1,13 +1,13 @@
 """What the flights say about position error: level groups, climbs, glides and stalls, by satellite."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
 from wringout.airplane.airplane import Airplane
-from wringout.physics.airspeed import calibrated_from_true
+from wringout.physics.airspeed import calibrated_from_true, true_from_calibrated
 from wringout.reduction.airspeed_flown import (
     INDICATOR_LAG,
     INDICATOR_SD,
@@ -16,12 +16,20 @@ from wringout.reduction.airspeed_flown import (
     ground_track,
 )
 from wringout.reduction.flown import Flown
-from wringout.reduction.level_groups import SolvedLevels, calibrated
+from wringout.reduction.level_groups import SolvedLevels, UnsolvedLevels, calibrated
 from wringout.reduction.points import PositionErrorCurve
-from wringout.reduction.position_error import between, position_error
+from wringout.reduction.position_error import (
+    LACK_OF_FIT_SD,
+    PRIOR_SD,
+    between,
+    calibrate,
+    position_error,
+    shared_covariance,
+)
 from wringout.reduction.propagation import propagate
 from wringout.reduction.stall import STANDARD_ENTRY_RATE
-from wringout.reduction.wind_aloft import WindField
+from wringout.reduction.wind_aloft import AloftWind, WindField
+from wringout.reduction.winds_flown import GroundTrack, WindsFlown, winds_flown
 
 FloatArray = NDArray[np.float64]
 
@@ -35,11 +43,16 @@ CLIMB_SD = 0.3  # [m/s]
 
 @dataclass(frozen=True, slots=True)
 class Corrections:
-    """Calibrated minus indicated airspeed at some speeds [m/s], with covariance."""
+    """Calibrated minus indicated airspeed at some speeds [m/s], with covariance.
+
+    `shown` has the same with standard uncertainties; where nothing else tells the wind, with what airspeed
+    and ground velocity together say of it.
+    """
 
     indicated: FloatArray
     correction: FloatArray
     covariance: FloatArray
+    shown: tuple[tuple[float, float, float], ...]
 
 
 def position_error_curves(
@@ -48,23 +61,21 @@ def position_error_curves(
     """One curve a flap setting: flap up first from its own points, the others from theirs and its likeness.
 
     Level groups give points wherever indicated airspeed was recorded. Climbs, glides and stalls reach down
-    to the speeds where the curve is wanted most: ground velocity less the wind. Those of one flight share
-    the wind's error, so that headings flown both ways take it out and one way only leaves it in the
-    uncertainty.
+    to the speeds where the curve is wanted most: ground velocity less the wind; so do level legs whose
+    headings leave the wind undetermined. Those of one flight share the wind's error, so that headings flown
+    both ways take it out and one way only leaves it in the uncertainty.
     """
     clean = airplane.flaps[0]
     curves: dict[str, PositionErrorCurve] = {}
     for flap in airplane.flaps:
         found = [_of_levels(one, flap.name) for one in solved]
-        found.append(_of_flights([one for one in singles if one.point.flap == flap.name], field))
+        like = curves.get(clean.name)
+        found.append(_of_flights([one for one in singles if one.point.flap == flap.name], field, like))
         together = _together([one for one in found if one is not None])
-        curves[flap.name] = position_error(
-            flap.name,
-            together.indicated,
-            together.correction,
-            together.covariance,
-            like=curves.get(clean.name),
+        curve = position_error(
+            flap.name, together.indicated, together.correction, together.covariance, like=like
         )
+        curves[flap.name] = replace(curve, points=together.shown)
     measured = [flap for flap in airplane.flaps if curves[flap.name].points]
     for flap in airplane.flaps:
         less = [one for one in measured if one.deflection < flap.deflection]
@@ -75,6 +86,42 @@ def position_error_curves(
             share = (flap.deflection - low.deflection) / (high.deflection - low.deflection)
             curves[flap.name] = between(flap.name, curves[low.name], curves[high.name], share)
     return tuple(curves[flap.name] for flap in airplane.flaps)
+
+
+def winds_of_levels(
+    airplane: Airplane,
+    unsolved: Sequence[UnsolvedLevels],
+    compared: Sequence[Flown],
+    field: WindField,
+) -> tuple[AloftWind, ...]:
+    """The winds at groups of legs whose headings leave it undetermined, by airspeed and ground velocity.
+
+    `compared` are the manoeuvres whose airspeeds and ground velocities are compared, those legs among them;
+    groups without indicated airspeed give none.
+    """
+    found = []
+    for flap in airplane.flaps:
+        together = compare([one for one in compared if one.point.flap == flap.name], field, None)
+        for group in (one.group for one in unsolved if one.group.flown.point.flap == flap.name):
+            members = [
+                index
+                for index, one in enumerate(together.flown if together is not None else ())
+                if one.flight is group.flown.flight and one.manoeuvre in group.legs
+            ]
+            if together is None or not members:
+                continue
+            velocity, covariance = together.winds.mean_over(members)
+            tracks = [together.tracks[index] for index in members]
+            found.append(
+                AloftWind(
+                    f"{group.flown.flight.card.name}: {group.flown.point.id}",
+                    np.array([np.mean([track.moment for track in tracks])]),
+                    float(np.mean([track.height for track in tracks])),
+                    velocity[None, :],
+                    covariance,
+                )
+            )
+    return tuple(found)
 
 
 def _of_levels(one: SolvedLevels, flap: str) -> Corrections | None:
@@ -89,27 +136,87 @@ def _of_levels(one: SolvedLevels, flap: str) -> Corrections | None:
     readings = [one.groups[index].flown.manoeuvre.measures["indicated_airspeed"] for index in members]
     indicated = np.array([reading.value for reading in readings])
     own = np.diag([INDICATOR_SD**2 + (reading.sd or 0.0) ** 2 for reading in readings])
-    return Corrections(indicated, values[members] - indicated, covariance[np.ix_(members, members)] + own)
+    return _corrections(indicated, values[members] - indicated, covariance[np.ix_(members, members)] + own)
 
 
-def _of_flights(flown: Sequence[Flown], field: WindField) -> Corrections | None:
-    """Corrections by climbs, glides and stalls with one flap, with the wind's error shared."""
-    readings = [(one, reading) for one in flown if (reading := _reading(one)) is not None]
-    if not readings or not field:
+def _of_flights(
+    flown: Sequence[Flown], field: WindField, like: PositionErrorCurve | None
+) -> Corrections | None:
+    """Corrections by single manoeuvres with one flap, with the wind's error shared."""
+    compared = compare(flown, field, like)
+    if compared is None:
         return None
-    airspeeds = gps_airspeeds(
-        [ground_track(one, reading.start, reading.end) for one, reading in readings], field
+    airspeeds = gps_airspeeds(compared.tracks, field, compared.winds)
+    pressure, temperature = _air(compared.flown)
+    own = np.diag(compared.reading_sd**2)
+
+    def corrected(speed: FloatArray, covariance: FloatArray) -> tuple[FloatArray, FloatArray]:
+        values, spread = propagate(
+            lambda x: calibrated_from_true(x, pressure, temperature), speed, covariance
+        )
+        return values - compared.indicated, spread + own
+
+    alone = _corrections(compared.indicated, *corrected(airspeeds.speed, airspeeds.covariance))
+    known = gps_airspeeds(compared.tracks, compared.winds, compared.winds)
+    together = _corrections(compared.indicated, *corrected(known.speed, known.covariance))
+    shown = tuple(
+        one if one[2] < PRIOR_SD[0] else other for one, other in zip(alone.shown, together.shown, strict=True)
     )
-    pressure, temperature = (
-        np.array([getattr(one.conditions, name).value for one, _ in readings])
-        for name in ("pressure", "temperature")
+    return replace(alone, shown=shown)
+
+
+def _corrections(indicated: FloatArray, correction: FloatArray, covariance: FloatArray) -> Corrections:
+    columns = (indicated, correction, np.sqrt(np.diag(covariance)))
+    shown = tuple(zip(*(column.tolist() for column in columns), strict=True))
+    return Corrections(indicated, correction, covariance, shown)
+
+
+def _air(flown: Sequence[Flown]) -> tuple[FloatArray, FloatArray]:
+    """Pressures [Pa] and temperatures [K] of manoeuvres."""
+    return (
+        np.array([one.conditions.pressure.value for one in flown]),
+        np.array([one.conditions.temperature.value for one in flown]),
     )
-    values, covariance = propagate(
-        lambda x: calibrated_from_true(x, pressure, temperature), airspeeds.speed, airspeeds.covariance
+
+
+@dataclass(frozen=True, slots=True)
+class Compared:
+    """Manoeuvres of which indicated airspeed and ground velocity can be compared, and the winds of both.
+
+    `indicated` and `reading_sd` [m/s] have shape (n,).
+    """
+
+    flown: tuple[Flown, ...]
+    indicated: FloatArray
+    reading_sd: FloatArray
+    tracks: tuple[GroundTrack, ...]
+    winds: WindsFlown
+
+
+def compare(flown: Sequence[Flown], field: WindField, like: PositionErrorCurve | None) -> Compared | None:
+    """Indicated airspeeds of manoeuvres with one flap beside their ground velocities; None where none is.
+
+    `like` is the curve that theirs resembles, None for flap up. The winds take no part of the curve for
+    granted but what is known of any.
+    """
+    readings = [(one, reading) for one in flown if (reading := _reading(one)) is not None]
+    if not readings:
+        return None
+    indicated, sd = (
+        np.array([getattr(reading, name) for _, reading in readings]) for name in ("indicated", "sd")
     )
-    indicated = np.array([reading.indicated for _, reading in readings])
-    own = np.diag([reading.sd**2 for _, reading in readings])
-    return Corrections(indicated, values - indicated, covariance + own)
+    tracks = tuple(ground_track(one, reading.start, reading.end) for one, reading in readings)
+    before = position_error(
+        "", [], [], [], reference=None if like is not None else float(np.mean(indicated)), like=like
+    )
+    pressure, temperature = _air([one for one, _ in readings])
+    airspeed, covariance = propagate(
+        lambda x: true_from_calibrated(x, pressure, temperature),
+        calibrate(before, indicated)[0],
+        shared_covariance(before, indicated) + np.diag(sd**2 + LACK_OF_FIT_SD**2),
+    )
+    winds = winds_flown(tracks, airspeed, covariance, field)
+    return Compared(tuple(one for one, _ in readings), indicated, sd, tracks, winds)
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,10 +232,11 @@ class _Reading:
 def _reading(one: Flown) -> _Reading | None:
     if one.point.kind == "stall":
         return _approach_to_stall(one) or _least_reading(one)
-    measure = one.measure("indicated_airspeed") if one.point.kind in {"climb", "glide"} else None
+    measure = one.measure("indicated_airspeed") if one.point.kind in {"climb", "glide", "level"} else None
     if measure is None:
         return None
-    sd = float(np.sqrt(INDICATOR_SD**2 + CLIMB_SD**2 + (measure.sd or 0.0) ** 2))
+    own_sd = 0.0 if one.point.kind == "level" else CLIMB_SD
+    sd = float(np.sqrt(INDICATOR_SD**2 + own_sd**2 + (measure.sd or 0.0) ** 2))
     return _Reading(measure.value, sd, one.manoeuvre.start, one.manoeuvre.end)
 
 
@@ -179,4 +287,5 @@ def _together(parts: Sequence[Corrections]) -> Corrections:
         np.concatenate([empty, *(part.indicated for part in parts)]),
         np.concatenate([empty, *(part.correction for part in parts)]),
         covariance,
+        tuple(point for part in parts for point in part.shown),
     )

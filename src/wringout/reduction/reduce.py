@@ -13,10 +13,10 @@ from wringout.reduction.climb_points import climb_point
 from wringout.reduction.flown import Flight, Flown
 from wringout.reduction.in_conditions import in_conditions
 from wringout.reduction.landing_points import landing_point
-from wringout.reduction.level_groups import LevelGroup, SolvedLevels, solve_levels
-from wringout.reduction.level_points import level_points
+from wringout.reduction.level_groups import LevelGroup, SolvedLevels, UnsolvedLevels, solve_levels
+from wringout.reduction.level_points import indicated_level_points, level_points
 from wringout.reduction.points import LeftOut, Points
-from wringout.reduction.position_error_points import position_error_curves
+from wringout.reduction.position_error_points import position_error_curves, winds_of_levels
 from wringout.reduction.stall_points import stall_points
 from wringout.reduction.takeoff_points import takeoff_point
 from wringout.reduction.wind_aloft import WindField, as_estimates, turn_winds
@@ -57,7 +57,8 @@ def reduce(
     turns = tuple(wind for flight in flights for wind in turn_winds(flight))
     field = WindField((*(one.wind for one in solved), *turns))
     singles = [one for one, _ in flown if one.point.kind != "level"]
-    curves = {curve.flap: curve for curve in position_error_curves(airplane, solved, singles, field)}
+    compared = [*singles, *(leg for one in unsolved for leg in one.legs)]
+    curves = {curve.flap: curve for curve in position_error_curves(airplane, solved, compared, field)}
     by_name = {strip.name: strip for strip in strips}
 
     rolls, weighed = with_cameras([one for one in singles if one.point.kind in {"take-off", "landing"}])
@@ -66,7 +67,8 @@ def reduce(
     rolls += alone
     only_filmed = {(one.flight.card.name, one.point.id) for one in alone}
 
-    levels = level_points(airplane, solved)
+    indicated, unindicated = indicated_level_points(airplane, unsolved, curves)
+    levels = (*level_points(airplane, solved), *indicated)
     climbs, unclimbed = _parted(
         _attempt(climb_point, one, curves[one.point.flap], field)
         for one in singles
@@ -92,10 +94,13 @@ def reduce(
         takeoffs=takeoffs,
         landings=landings,
         position_error=tuple(curve for curve in curves.values() if curve.points),
-        winds=tuple(as_estimates(one.wind) for one in solved),
+        winds=tuple(
+            as_estimates(wind)
+            for wind in (*(one.wind for one in solved), *winds_of_levels(airplane, unsolved, compared, field))
+        ),
         left_out=(
             *(one for one in unflown if (one.card, one.point) not in only_filmed),
-            *unsolved,
+            *unindicated,
             *unclimbed,
             *unstalled,
             *unfilmed,
@@ -109,9 +114,9 @@ def reduce(
 
 def _solve(
     flights: Sequence[Flight], groups: Sequence[LevelGroup]
-) -> tuple[list[SolvedLevels], list[LeftOut]]:
+) -> tuple[list[SolvedLevels], list[UnsolvedLevels]]:
     solved: list[SolvedLevels] = []
-    left: list[LeftOut] = []
+    left: list[UnsolvedLevels] = []
     for flight in flights:
         found, undetermined = solve_levels([group for group in groups if group.flown.flight is flight])
         solved.extend(found)
