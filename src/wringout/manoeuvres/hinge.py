@@ -15,12 +15,16 @@ wander, which does not: a random walk.
 from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cached_property
+from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
 
 from wringout.manoeuvres.heights import Height
 from wringout.recordings.recording import FloatArray
+
+if TYPE_CHECKING:
+    from wringout.manoeuvres.hinge_fits import Fits, Roll
 
 GRID = 0.15  # s between moments tried, where the moment is that well known; …
 STRIDES = (6, 3, 1)  # … else every so manieth, …
@@ -159,39 +163,42 @@ class Likelihood:
         return float(np.median(self.values))
 
     @cached_property
-    def _whiten(self) -> Callable[[FloatArray], FloatArray]:
-        return _whitening(self.time, self.height.noise, self.height.wander)
+    def _roll(self) -> "Roll":
+        from wringout.manoeuvres.hinge_fits import Roll, whitened, whitening
+
+        by = whitening(self.time, self.height.noise, self.height.wander)
+        ones, values = np.ones_like(self.time), self.values - self._middle
+        return Roll(self.time, self.at_heights, whitened(ones, by), whitened(values, by), by)
 
     @cached_property
-    def _fixed(self) -> FloatArray:
-        """Whitened: what the strip's height adds to each height, and the heights."""
-        return self._whiten(np.stack((np.ones_like(self.time), self.values - self._middle), axis=1))
+    def _known(self) -> "Fits":
+        """What is computed so far."""
+        from wringout.manoeuvres.hinge_fits import Fits
 
-    @cached_property
-    def _known(self) -> "_Fits":
-        """What is computed so far: cost NaN where nothing is."""
         shape = (len(self.moments), len(self._curves))
-        return _Fits(np.full(shape, np.nan), np.zeros(shape), np.zeros((3, *shape)), np.zeros((2, *shape)))
+        return Fits(np.full(shape, np.nan), np.zeros(shape), np.zeros((3, *shape)), np.zeros((2, *shape)))
 
     def hinge(self, log_prior: Callable[[FloatArray], FloatArray] | None = None) -> Hinge | None:
         """The moment, with what is known of it beside the heights; None where no climb fits them."""
         prior = np.zeros(len(self.moments)) if log_prior is None else log_prior(self.moments)
         tried = np.arange(len(self.moments))
-        found: Hinge | None = None
+        found = None
         for stride in STRIDES:
             chosen = tried[tried % stride == 0]
-            self._compute(chosen)
+            self.fits(chosen)
             if not np.isfinite(self._known.cost[chosen]).any():
                 continue
-            left = self._left()
             density, misfit = self._density(chosen, prior)
-            found, spread = self._summary(chosen, density, misfit, left)
+            weight = np.exp(density - density.max())
+            weight /= weight.sum()
+            found = (chosen, weight, misfit)
+            _, spread = _mean_and_sd(self.moments[chosen], weight.sum(axis=1))
             if spread > STEPS * stride * GRID * np.sqrt(misfit):  # a finer grid may yet fit better
                 break
             best = density.max(axis=1)
             near = chosen[best > best.max() - NEGLIGIBLE][:, None] + np.arange(1 - stride, stride)
             tried = np.unique(np.clip(near, 0, len(self.moments) - 1))
-        return found
+        return None if found is None else self._summary(*found)
 
     def _left(self) -> FloatArray:
         """The heights less the best fit [m]."""
@@ -210,81 +217,40 @@ class Likelihood:
         misfit = max(least / max(len(self.time) - 5, 1), 1.0)
         return -0.5 * (cost - cost.min()) / misfit + prior[chosen, None], misfit
 
-    def _summary(
-        self, chosen: NDArray[np.int64], density: FloatArray, misfit: float, left: FloatArray
-    ) -> tuple[Hinge, float]:
-        """The posterior's means and deviations, and that of the moment alone."""
-        weight = np.exp(density - density.max())
-        weight /= weight.sum()
-
-        def mean_and_sd(values: FloatArray, variance: FloatArray | float) -> tuple[float, float]:
-            mean = float(np.sum(weight * values))
-            return mean, float(np.sqrt(np.sum(weight * ((values - mean) ** 2 + variance))))
-
+    def _summary(self, chosen: NDArray[np.int64], weight: FloatArray, misfit: float) -> Hinge:
+        """The posterior's means and deviations."""
         ground, slope, _ = self._known.solution[:, chosen]
         ground_variance, slope_variance = misfit * self._known.variance[:, chosen]
-        at, spread = mean_and_sd(self.moments[chosen, None], 0.0)
-        strip, strip_sd = mean_and_sd(ground, ground_variance)
-        gradient, gradient_sd = mean_and_sd(slope, slope_variance)
-        found = Hinge(
+        at, spread = _mean_and_sd(self.moments[chosen], weight.sum(axis=1))
+        strip, strip_sd = _mean_and_sd(ground, weight, ground_variance)
+        gradient, gradient_sd = _mean_and_sd(slope, weight, slope_variance)
+        return Hinge(
             at,
             float(np.hypot(spread, LOWEST_SD[self.direction])),
             strip + self._middle,
             strip_sd,
             gradient,
             gradient_sd,
-            float(np.sqrt(np.mean(left**2))),
+            float(np.sqrt(np.mean(self._left() ** 2))),
         )
-        return found, spread
 
-    def _compute(self, asked: NDArray[np.int64]) -> None:
-        """Fits all curves at moments, by index, where that was not done yet.
+    def fits(self, asked: NDArray[np.int64]) -> "Fits":
+        """What is computed so far, and at the asked moments, by index, in any case."""
+        from wringout.manoeuvres.hinge_fits import Curves, Grid, fit
 
-        The normal equations of strip height o, slope s and climb rate r in closed form, by factors L D Lᵀ.
-        """
-        known = self._known
-        moments = asked[np.isnan(known.cost[asked, 0])]
-        if not len(moments):
-            return
-        fixed = self._fixed
-        ones, right = fixed.T
-        columns = self._columns(moments)
-        white = self._whiten(columns.reshape(len(columns), -1)).reshape(columns.shape)
-        slope, rise = white[:, 0], white[:, 1:]
-        # moments by curves, as the costs are; slopes have one column for all curves
-        products = (fixed.T @ white.reshape(len(white), -1)).reshape(2, *white.shape[1:]).transpose(0, 2, 1)
-        squares = np.einsum("nck,nck->kc", white, white)
-        oo, oy = float(ones @ ones), float(ones @ right)
-        os, sy, ss = products[0, :, :1], products[1, :, :1], squares[:, :1] + SLOPE_SD**-2
-        ro, ry, rr = products[0, :, 1:], products[1, :, 1:], squares[:, 1:] + RATE_SD**-2
-        l_so, l_ro = os / oo, ro / oo
-        d_s = ss - l_so * os
-        rest = np.einsum("nck,nk->kc", rise, slope) - l_so * ro
-        l_rs = rest / d_s
-        d_r = rr - l_ro * ro - l_rs * rest
-        z_s = sy - l_so * oy
-        climb = (ry - l_ro * oy - l_rs * z_s) / d_r
-        along = z_s / d_s - l_rs * climb
-        ground = oy / oo - l_so * along - l_ro * climb
-        # the priors are part of the equations, hence of what they leave
-        left = float(right @ right) - ground * oy - along * sy - climb * ry - climb**2 / RATE_SD**2
-        known.squares[moments] = left - along**2 / SLOPE_SD**2
-        # the linear coefficients integrated out, not only maximised: their room counts too
-        cost = left + np.log(oo * d_s * d_r) - 2 * np.log([each.weight for each in self._curves])
-        known.cost[moments] = np.where(climb > 0, cost, np.inf)
-        known.solution[:, moments] = ground, along, climb
-        known.variance[0, moments] = 1 / oo + l_so**2 / d_s + (l_so * l_rs - l_ro) ** 2 / d_r
-        known.variance[1, moments] = 1 / d_s + l_rs**2 / d_r
+        curves = np.array([(each.bend, each.firmness, each.floating, each.weight) for each in self._curves])
+        bend, firmness, floating, weight = (np.ascontiguousarray(each) for each in curves.T)
+        grid = Grid(self.moments, self.at_moments, self.direction, SLOPE_SD, RATE_SD)
+        fit(self._roll, grid, Curves(bend, firmness, floating, np.log(weight)), self._known, asked)
+        return self._known
 
-    def _columns(self, moments: NDArray[np.int64]) -> FloatArray:
-        """What slope and climb rate add to each height: shape (heights, 1 + curves, moments)."""
-        since = self.direction * (self.time[:, None] - self.moments[moments])
-        columns = np.empty((len(since), 1 + len(self._curves), len(moments)))
-        rolled = self.at_heights[:, None] - self.at_moments[moments]
-        np.multiply(rolled, since < 0, out=columns[:, 0])
-        for place, curve in enumerate(self._curves, 1):
-            columns[:, place] = _rise(since, curve)
-        return columns
+
+def _mean_and_sd(
+    values: FloatArray, weight: FloatArray, variance: FloatArray | float = 0.0
+) -> tuple[float, float]:
+    """Of weighted values that have variances of their own."""
+    mean = float(np.sum(weight * values))
+    return mean, float(np.sqrt(np.sum(weight * ((values - mean) ** 2 + variance))))
 
 
 def _rise(since: FloatArray, curve: Curve) -> FloatArray:
@@ -299,41 +265,3 @@ def _rise(since: FloatArray, curve: Curve) -> FloatArray:
     if curve.firmness:
         after += curve.firmness * np.maximum(since, 0.0)
     return after
-
-
-@dataclass(frozen=True, slots=True)
-class _Fits:
-    """By moments and curves: cost, sum of squared misfits, coefficients, variances of the first two."""
-
-    cost: FloatArray
-    squares: FloatArray
-    solution: FloatArray
-    variance: FloatArray
-
-
-def _whitening(time: FloatArray, noise: float, wander: float) -> Callable[[FloatArray], FloatArray]:
-    """What turns jitter and random walk along the first axis into independent errors of one.
-
-    The steps from height to height have a tridiagonal covariance [derived]: the walk of one step and the
-    jitter of both its ends, which it shares with the steps beside it.
-    """
-    from scipy.linalg import cholesky_banded
-
-    covariance = np.empty((2, len(time)))
-    covariance[0] = wander**2 * np.diff(time, prepend=time[0]) + 2 * noise**2
-    covariance[0, 0] = noise**2
-    covariance[1] = -(noise**2)
-    diagonal, below = cholesky_banded(covariance, lower=True)
-    inverse = 1 / diagonal
-    carried = (below[:-1] * inverse[1:]).tolist()
-
-    def whiten(values: FloatArray) -> FloatArray:
-        white: FloatArray = np.diff(values, axis=0, prepend=np.zeros_like(values[:1]))
-        white *= inverse[:, None]
-        share = np.empty_like(white[0])
-        for row, carry in enumerate(carried, 1):  # few heights, each with thousands of columns
-            np.multiply(white[row - 1], carry, out=share)
-            white[row] -= share
-        return white
-
-    return whiten
