@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from datetime import date, datetime
 from pathlib import Path
 from typing import Any
@@ -11,7 +11,8 @@ from wringout.dossier.files import read_file, write_file
 from wringout.dossier.toml import LARGEST_TEXT, read_toml, text_of
 from wringout.problems import InputError, Problem
 
-Value = str | int | float | bool | date | datetime | list[str]
+Value = str | int | float | bool | date | datetime | list[str] | list[list[str]]
+Content = Value | Mapping[str, "Content"] | Sequence[Mapping[str, "Content"]] | None
 
 
 def set_value(root: Path, file: str, path: Sequence[str | int], value: Value | None) -> None:
@@ -46,7 +47,7 @@ def with_value(file: str, data: bytes, path: Sequence[str | int], value: Value |
         else:
             table[path[-1]] = value
 
-    return _changed(file, data, change)
+    return changed(file, data, change)
 
 
 def with_item(file: str, data: bytes, path: Sequence[str | int], item: Mapping[str, Value]) -> bytes:
@@ -65,9 +66,10 @@ def with_item(file: str, data: bytes, path: Sequence[str | int], item: Mapping[s
             raise InputError(Problem(f"'{path[-1]}' is no list of tables", "change it by hand", file))
         made = tomlkit.table()
         made.update(item)
+        made.trivia.indent = "\n"  # an empty line above it
         table[path[-1]].append(made)
 
-    return _changed(file, data, change)
+    return changed(file, data, change)
 
 
 def without_item(file: str, data: bytes, path: Sequence[str | int]) -> bytes:
@@ -77,12 +79,14 @@ def without_item(file: str, data: bytes, path: Sequence[str | int]) -> bytes:
     """
 
     def change(document: Any) -> None:
-        items = _inside(document, file, path)
+        items = inside(document, file, path)
         if not isinstance(items, list) or not isinstance(path[-1], int) or not 0 <= path[-1] < len(items):
             raise InputError(Problem(f"there is no '{_shown(path)}'", "reload the page", file))
         del items[path[-1]]
+        if not items:
+            inside(document, file, path[:-1]).pop(path[-2])
 
-    return _changed(file, data, change)
+    return changed(file, data, change)
 
 
 def value_at(file: str, data: bytes, path: Sequence[str | int]) -> object:
@@ -100,7 +104,8 @@ def value_at(file: str, data: bytes, path: Sequence[str | int]) -> object:
     return found
 
 
-def _changed(file: str, data: bytes, change: Any) -> bytes:
+def changed(file: str, data: bytes, change: Callable[[Any], None]) -> bytes:
+    """The bytes of a TOML file after `change` was done to its document, line ends kept; InputError."""
     import tomlkit
     from tomlkit.exceptions import TOMLKitError
 
@@ -115,23 +120,24 @@ def _changed(file: str, data: bytes, change: Any) -> bytes:
     return text.replace("\n", newline).encode()
 
 
-def _inside(document: Any, file: str, path: Sequence[str | int]) -> Any:
-    inside = document
+def inside(document: Any, file: str, path: Sequence[str | int]) -> Any:
+    """What holds the last key of `path` in a document; InputError where there is no such place."""
+    holds = document
     for key in path[:-1]:
         try:
-            inside = inside[key]
+            holds = holds[key]
         except (KeyError, IndexError, TypeError):
             raise InputError(
                 Problem(f"there is no '{_shown(path)}'", "add its table by hand", file)
             ) from None
-    return inside
+    return holds
 
 
 def _table(document: Any, file: str, path: Sequence[str | int]) -> Any:
-    inside = _inside(document, file, path)
-    if not path or not isinstance(path[-1], str) or not hasattr(inside, "pop") or isinstance(inside, list):
+    table = inside(document, file, path)
+    if not path or not isinstance(path[-1], str) or not hasattr(table, "pop") or isinstance(table, list):
         raise InputError(Problem("only a key of a table can be changed", "name the key", file))
-    return inside
+    return table
 
 
 def _shown(path: Sequence[str | int]) -> str:

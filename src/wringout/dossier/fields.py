@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
+from dataclasses import dataclass
 from datetime import date, datetime
-from typing import Annotated, Any, ClassVar, TypeVar
+from typing import Annotated, Any, ClassVar, Literal
 
 from pydantic import BaseModel, ConfigDict, PlainValidator, model_validator
 from pydantic_core import PydanticCustomError
@@ -17,7 +18,7 @@ from wringout.quantity.estimate import Estimate
 from wringout.quantity.text import parse, parse_estimate, stated_dimension
 from wringout.quantity.units import WORDS, find_unit, unit_symbols
 
-T = TypeVar("T")
+AskedKind = Literal["quantity", "estimate", "text", "flag", "count", "money", "price", "day", "moment"]
 Fault = tuple[Path, Problem]  # where, from the table, and what
 _LONGEST_NAME = 200
 
@@ -29,16 +30,34 @@ def refusal(*problems: Problem) -> PydanticCustomError:
     )
 
 
-def reader(read: Callable[[Any], T]) -> PlainValidator:
-    """A validator from a function that raises InputError."""
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """What a field asks for, so that a form can be drawn from its table: a kind, and of what dimension."""
 
-    def validated(value: Any) -> T:
+    kind: AskedKind
+    dimension: Dimension | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class FieldReader:
+    """What reads a field, with what it asks for."""
+
+    read: Callable[[Any], Any]
+    asked: Asked
+
+    def __call__(self, value: Any) -> Any:
+        """The value read; pydantic's own error from an InputError."""
         try:
-            return read(value)
+            return self.read(value)
         except InputError as error:
             raise refusal(*error.problems) from None
 
-    return PlainValidator(validated)
+
+def reader(
+    read: Callable[[Any], Any], kind: AskedKind = "text", dimension: Dimension | None = None
+) -> PlainValidator:
+    """A validator from a function that raises InputError."""
+    return PlainValidator(FieldReader(read, Asked(kind, dimension)))
 
 
 def shown(value: object) -> str:
@@ -55,7 +74,7 @@ def _quantity(dimension: Dimension, *, sign: str = "any") -> PlainValidator:
         _check_sign(si, sign, value)
         return si
 
-    return reader(read)
+    return reader(read, "quantity", dimension)
 
 
 def _estimate(dimension: Dimension, *, sign: str = "any") -> PlainValidator:
@@ -66,7 +85,7 @@ def _estimate(dimension: Dimension, *, sign: str = "any") -> PlainValidator:
         _check_sign(estimate.value, sign, value)
         return estimate
 
-    return reader(read)
+    return reader(read, "estimate", dimension)
 
 
 def _is_number(value: Any) -> bool:
@@ -224,12 +243,12 @@ def _unit_of(dimension: Dimension) -> PlainValidator:
 
 Text = Annotated[str, reader(_text)]
 Name = Annotated[str, reader(_name)]
-Flag = Annotated[bool, reader(_flag)]
-Count = Annotated[int, reader(_count)]
-Money = Annotated[float, reader(_money)]
-PricePerVolume = Annotated[float, reader(_price_per_volume)]
-Day = Annotated[date, reader(_day)]
-Moment = Annotated[datetime, reader(_moment)]
+Flag = Annotated[bool, reader(_flag, "flag")]
+Count = Annotated[int, reader(_count, "count")]
+Money = Annotated[float, reader(_money, "money")]
+PricePerVolume = Annotated[float, reader(_price_per_volume, "price")]
+Day = Annotated[date, reader(_day, "day")]
+Moment = Annotated[datetime, reader(_moment, "moment")]
 
 Length = Annotated[float, _quantity(Dimension.LENGTH)]
 PositiveLength = Annotated[float, _quantity(Dimension.LENGTH, sign="positive")]
@@ -266,7 +285,7 @@ LengthEstimate = Annotated[Estimate, _estimate(Dimension.LENGTH)]
 PositiveLengthEstimate = Annotated[Estimate, _estimate(Dimension.LENGTH, sign="positive")]
 PositiveRatioEstimate = Annotated[Estimate, _estimate(Dimension.RATIO, sign="positive")]
 AreaEstimate = Annotated[Estimate, _estimate(Dimension.AREA)]
-AnyEstimate = Annotated[Estimate, reader(_any_estimate)]
+AnyEstimate = Annotated[Estimate, reader(_any_estimate, "estimate")]
 SpeedUnit = Annotated[str, _unit_of(Dimension.SPEED)]
 LengthUnit = Annotated[str, _unit_of(Dimension.LENGTH)]
 MassUnit = Annotated[str, _unit_of(Dimension.MASS)]
