@@ -172,7 +172,7 @@ def test_rolls_that_began_before_the_recorder_woke_say_so() -> None:
 def test_stalls_by_the_rough_stall_speed() -> None:
     """Thirteen breaks at idle; nine and eleven where the rough stall speed is a fifth and a tenth too low.
 
-    The indicator reads 8 % high: it stalls at 62 to 66 kt indicated. Circuits have no stall.
+    The indicator reads 8 % high: it stalls at 60 to 67 kt indicated. Circuits have no stall.
     """
     recording, _ = opened("amateur_built/20190321_stalls.csv", "ELECTRONIC_INSTRUMENT")
     pressure = recording.channels["manifold_pressure"]
@@ -187,7 +187,7 @@ def test_stalls_by_the_rough_stall_speed() -> None:
             moment = each.events[-1].time
             entry = (recording.time > moment - 8.0) & (recording.time < moment)
             assert np.nanmedian(pressure[entry]) < 30_000.0  # idle; cruise and climb are above 70 kPa
-            assert 61.0 < each.measures["minimum_indicated_airspeed"].value / KNOT < 67.0
+            assert 60.0 < each.measures["minimum_indicated_airspeed"].value / KNOT < 67.0
     assert Counter(each.kind for each in flown(TESTS, 60, "ELECTRONIC_INSTRUMENT"))["stall"] == 0
 
 
