@@ -23,6 +23,7 @@ COMMANDS = {
     "predict": ("predict", "One performance figure at your mass, height, air, wind and ground."),
     "claims": ("claims", "The maker's claims, each with its verdict and arithmetic."),
     "report": ("report", "Print the report as PDF, with its figures as SVG."),
+    "workbench": ("workbench", "Work on dossiers in the browser, on this machine and without network."),
     "air": ("air", "Atmosphere and airspeeds at a condition."),
 }
 

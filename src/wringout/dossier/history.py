@@ -14,7 +14,7 @@ from pathlib import Path
 from threading import RLock
 
 from wringout.dossier.editing import Value, value_at, with_value
-from wringout.dossier.files import RECORDINGS, REPORT, RESULTS, read_file, write_file
+from wringout.dossier.files import RECORDINGS, REPORT, RESULTS, inside, read_file, write_file
 from wringout.dossier.reading import examine
 from wringout.dossier.store import digest
 from wringout.dossier.toml import LARGEST_TEXT
@@ -125,6 +125,21 @@ def edit(
         write_file(root, file, new)
         _prune(root, file)
         return _version(new)
+
+
+def add(root: Path, file: str, data: bytes) -> str:
+    """Put a text file into the dossier that was not there; its version.
+
+    Raises InputError where it is there already, `check` would find an error that is not there yet, or the
+    disk refuses.
+    """
+    _refuse_derived(file)
+    with _LOCK:
+        if inside(root, file).exists():
+            raise InputError(Problem(f"'{file}' is there already", "choose another name"))
+        _refuse_new_errors(root, file, data)
+        write_file(root, file, data)
+    return _version(data)
 
 
 def edit_value(root: Path, file: str, version: str, path: Sequence[str | int], value: Value | None) -> str:

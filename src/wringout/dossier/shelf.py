@@ -140,6 +140,15 @@ def copy(shelf: Path, name: str, new: str, extent: Extent) -> Path:
     return target
 
 
+def text_files(root: Path) -> tuple[str, ...]:
+    """The text files of a dossier that a person edits, whether they read or not: dossier.toml first."""
+    names = [str(path) for path in _parts(root)]
+    cards = [
+        path.as_posix() for path in _flights(root) if path.parts[0] == "cards" and path.suffix == ".toml"
+    ]
+    return tuple(dict.fromkeys([*names, *cards]))
+
+
 def _parts(root: Path) -> list[Path]:
     """The files that dossier.toml names, and itself."""
     try:

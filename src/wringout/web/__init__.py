@@ -1,1 +1,1 @@
-"""The workbench: local pages over dossiers, the same job as the commands."""
+"""The workbench in the browser: local pages over a folder of dossiers. Pages compute nothing."""

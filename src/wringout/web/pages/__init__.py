@@ -1,0 +1,23 @@
+"""The pages, a module for each part of a dossier: a new one is a module, a template and a line here."""
+
+from __future__ import annotations
+
+from fastapi import APIRouter
+
+from wringout.web.pages import edits, home, shelf, static, texts, work
+from wringout.web.parts import PARTS
+
+ROUTERS: tuple[APIRouter, ...] = (
+    static.router,
+    shelf.router,
+    home.router,
+    edits.router,
+    texts.router,
+    work.router,
+)
+
+
+def built_parts() -> frozenset[str]:
+    """The parts that have a page of their own."""
+    paths = {getattr(route, "path", "") for router in ROUTERS for route in router.routes}
+    return frozenset(part.slug for part in PARTS if f"/d/{{name}}/{part.slug}" in paths)
