@@ -173,3 +173,27 @@ def test_an_excluded_mark_makes_nothing() -> None:
     mark, span = TimedMark(120.0, "touchdown"), TimedSpan(100.0, 140.0, "none")
     found = find(recording, smooth(recording), STALL_SPEED, (mark,), (span,))
     assert of_kind(found, "landing") == []
+
+
+def test_one_event_marked_twice_is_one_event(rolls: tuple[Flight, Recording, Track]) -> None:
+    """Two thumbs on one lift-off and on one stall: the more certain one counts."""
+    flight, recording, track = rolls
+    off = flight.events["lift-off"][0]
+    marks = (TimedMark(off - 0.4, "lift-off", 0.6), TimedMark(off + 0.1, "lift-off", 0.2))
+    (takeoff,) = of_kind(find(recording, track, STALL_SPEED, marks), "take-off")
+    assert {event.name: event.time for event in takeoff.events}["lift-off"] == off + 0.1
+    breaks = (TimedMark(300.0, "stall break", 0.3), TimedMark(301.0, "stall break", 0.5))
+    (stall,) = of_kind(find(recording, track, STALL_SPEED, breaks), "stall")
+    assert {event.name: event.time for event in stall.events}["break"] == 300.0
+
+
+def test_a_landing_that_does_not_count_is_not_found_from_the_stop_after_it(
+    rolls: tuple[Flight, Recording, Track],
+) -> None:
+    """Its approach and roll are taken out, the airplane stands there all the same: no landing."""
+    flight, recording, track = rolls
+    start, end = flight.events["landing obstacle"][0] - 20.0, flight.events["full stop"][0] + 5.0
+    for span in (TimedSpan(start, end, "none"), TimedSpan(start + 25.0, end - 10.0, "none")):
+        found = find(recording, track, STALL_SPEED, (), (span,))
+        assert of_kind(found, "landing") == []
+        assert len(of_kind(found, "take-off")) == 1

@@ -99,6 +99,14 @@ def points(folder: Path = Path(), /, *, json: bool = False) -> int:
             ),
             words=3,
         )
+    notes = [
+        (point.origin.card, point.origin.point, f"{note}.")
+        for name, _, _ in KINDS
+        for point in getattr(reduced, name)
+        for note in point.origin.notes
+    ]
+    if notes:
+        table("Notes", ("card", "point", "what to know of it"), dict.fromkeys(notes), words=3)
     if reduced.left_out:
         table(
             "Left out",

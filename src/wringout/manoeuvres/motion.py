@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from wringout.dossier.card import MarkKind
-from wringout.manoeuvres.mark import TimedMark, TimedSpan
+from wringout.manoeuvres.mark import TimedMark, TimedSpan, told_once
 from wringout.recordings.exclusion import spans
 from wringout.recordings.inspection import step_of
 from wringout.recordings.recording import FloatArray, Recording, Track
@@ -154,6 +154,6 @@ class Motion:
         return min(int(np.searchsorted(self.time, moment)), len(self.time) - 1)
 
     def marked(self, kind: MarkKind, start: float, end: float) -> TimedMark | None:
-        """The first mark of a kind between two moments."""
+        """The first mark of a kind between two moments; of several of the same event the most certain."""
         inside = [mark for mark in self.marks if mark.kind == kind and start <= mark.time <= end]
-        return min(inside, key=lambda mark: mark.time) if inside else None
+        return next(iter(told_once(inside)), None)

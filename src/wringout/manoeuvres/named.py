@@ -11,6 +11,7 @@ from wringout.manoeuvres.mark import TimedSpan
 from wringout.manoeuvres.motion import Motion
 
 SHARED = 0.5  # of the shorter of the two; what shares more with a named span gives way to it
+DECISIVE = frozenset({"lift-off", "touchdown", "break"})
 KNOWN = 0.8  # of a span's samples at which the path must be measured
 EDGE_SD = 0.5  # s by which a boundary set by hand may be off
 REASON = "set by hand on the card"
@@ -30,8 +31,22 @@ def with_named(motion: Motion, found: Sequence[Manoeuvre]) -> list[Manoeuvre]:
     what was found there gives way all the same.
     """
     named = [span for span in motion.spans if span.kind != "none"]
-    kept = [each for each in found if not any(_gives_way(each, span) for span in named)]
+    kept = [
+        each for each in found if _counts(motion, each) and not any(_gives_way(each, span) for span in named)
+    ]
     return [*kept, *(each for span in named if (each := _measured(motion, span)) is not None)]
+
+
+def _counts(motion: Motion, found: Manoeuvre) -> bool:
+    """Whether its decisive moment and half of its span lie outside of what is excluded.
+
+    Standing still after a landing that does not count is no reason to find it.
+    """
+    moments = [event.time for event in found.events if event.name in DECISIVE]
+    shared = sum(max(min(found.end, end) - max(found.start, start), 0.0) for start, end in motion.excluded)
+    return shared <= SHARED * (found.end - found.start) and not any(
+        start <= moment <= end for start, end in motion.excluded for moment in moments
+    )
 
 
 def _gives_way(found: Manoeuvre, span: TimedSpan) -> bool:
