@@ -48,9 +48,14 @@ def factorise(chain: Chain, seen: Seen, factors: FloatArray) -> float:
     moment = 0
     for k in range(last + 1):
         while moment < moments and chain.state[moment] == k:
-            own = _precision(seen, moment, chain.offset[moment])
-            pp, vp, ap = pp + own[0], vp + own[1], ap + own[2]
-            vv, av, aa = vv + own[3], av + own[4], aa + own[5]
+            # a moment dt after its state is seen as p + dt v + dt²/2 a, and its speed as v + dt a
+            dt = chain.offset[moment]
+            place = _weight(seen.position[moment, 0], seen.position_sd[moment])
+            rate = _weight(seen.speed[moment, 0], seen.speed_sd[moment])
+            once = dt * place
+            twice = dt * once
+            pp, vp, ap = pp + place, vp + once, ap + twice / 2
+            vv, av, aa = vv + twice + rate, av + dt * (twice / 2 + rate), aa + dt * dt * (twice / 4 + rate)
             moment += 1
         # the process: with P the inverse of its covariance, Fᵀ P F here, −P F below, P at the next state
         h1 = h2 = h3 = h4 = h5 = 0.0
@@ -92,26 +97,9 @@ def factorise(chain: Chain, seen: Seen, factors: FloatArray) -> float:
 
 
 @compiled
-def _precision(seen: Seen, moment: int, dt: float) -> Six:
-    """What a moment adds to its state's precision: entries pp vp ap vv av aa.
-
-    A moment dt after its state is seen as p + dt v + dt²/2 a, and its speed as v + dt a.
-    """
-    place = rate = 0.0
-    if not math.isnan(seen.position[moment, 0]):
-        place = 1 / seen.position_sd[moment] ** 2
-    if not math.isnan(seen.speed[moment, 0]):
-        rate = 1 / seen.speed_sd[moment] ** 2
-    once = dt * place
-    twice = dt * once
-    return (
-        place,
-        once,
-        twice / 2,
-        twice + rate,
-        dt * (twice / 2 + rate),
-        dt * dt * (twice / 4 + rate),
-    )
+def _weight(value: float, sd: float) -> float:
+    """Of a measurement; 0 where there is none."""
+    return 0.0 if math.isnan(value) else 1 / sd**2
 
 
 @compiled
@@ -149,59 +137,50 @@ def _forward(chain: Chain, seen: Seen, factors: FloatArray, change: FloatArray, 
         for row in range(3):
             change[0, axis, row] = -chain.prior[row] * states[0, axis, row]
     for k in range(last + 1):
-        begin = moment
         while moment < moments and chain.state[moment] == k:
+            dt = chain.offset[moment]
+            place_weight = _weight(seen.position[moment, 0], seen.position_sd[moment])
+            rate_weight = _weight(seen.speed[moment, 0], seen.speed_sd[moment])
+            for axis in range(axes):
+                p, v, a = states[k, axis, 0], states[k, axis, 1], states[k, axis, 2]
+                if place_weight:
+                    place = place_weight * (seen.position[moment, axis] - p - dt * (v + dt / 2 * a))
+                    change[k, axis, 0] += place
+                    change[k, axis, 1] += dt * place
+                    change[k, axis, 2] += dt * dt / 2 * place
+                if rate_weight:
+                    rate = rate_weight * (seen.speed[moment, axis] - v - dt * a)
+                    change[k, axis, 1] += rate
+                    change[k, axis, 2] += dt * rate
             moment += 1
+        f = factors[k]
+        dt = chain.step[k] if k < last else 1.0
         for axis in range(axes):
             r0, r1, r2 = change[k, axis, 0], change[k, axis, 1], change[k, axis, 2]
-            for each in range(begin, moment):
-                place, rate = _left(chain, seen, each, axis, states)
-                dt = chain.offset[each]
-                r0 += place
-                r1 += dt * place + rate
-                r2 += dt * (dt / 2 * place + rate)
             if k < last:
-                dt = chain.step[k]
-                jp, jv, ja = _pull(_jump(states, k, axis, dt), dt, chain.jerk)
+                p, v, a = states[k, axis, 0], states[k, axis, 1], states[k, axis, 2]
+                after = (states[k + 1, axis, 0], states[k + 1, axis, 1], states[k + 1, axis, 2])
+                jp, jv, ja = _pull(_jump((p, v, a), after, dt), dt, chain.jerk)
                 r0 += jp
                 r1 += jv + dt * jp
                 r2 += ja + dt * (jv + dt / 2 * jp)
                 change[k + 1, axis, 0], change[k + 1, axis, 1], change[k + 1, axis, 2] = -jp, -jv, -ja
             if k:
-                f = factors[k - 1]
+                g = factors[k - 1]
                 z0, z1, z2 = change[k - 1, axis, 0], change[k - 1, axis, 1], change[k - 1, axis, 2]
-                r0 -= f[6] * z0 + f[7] * z1 + f[8] * z2
-                r1 -= f[9] * z0 + f[10] * z1 + f[11] * z2
-                r2 -= f[12] * z0 + f[13] * z1 + f[14] * z2
-            f = factors[k]
+                r0 -= g[6] * z0 + g[7] * z1 + g[8] * z2
+                r1 -= g[9] * z0 + g[10] * z1 + g[11] * z2
+                r2 -= g[12] * z0 + g[13] * z1 + g[14] * z2
             r1 -= f[0] * r0
             r2 -= f[1] * r0 + f[2] * r1
             change[k, axis, 0], change[k, axis, 1], change[k, axis, 2] = r0, r1, r2
 
 
 @compiled
-def _left(chain: Chain, seen: Seen, moment: int, axis: int, states: FloatArray) -> tuple[float, float]:
-    """Measured less told of position and speed, over the variances; 0 where nothing was measured."""
-    k, dt = chain.state[moment], chain.offset[moment]
-    v, a = states[k, axis, 1], states[k, axis, 2]
-    place = rate = 0.0
-    if not math.isnan(seen.position[moment, 0]):
-        place = seen.position[moment, axis] - states[k, axis, 0] - dt * (v + dt / 2 * a)
-        place /= seen.position_sd[moment] ** 2
-    if not math.isnan(seen.speed[moment, 0]):
-        rate = (seen.speed[moment, axis] - v - dt * a) / seen.speed_sd[moment] ** 2
-    return place, rate
-
-
-@compiled
-def _jump(states: FloatArray, k: int, axis: int, dt: float) -> Three:
-    """By how much the next state's position, speed and acceleration leave what this one leads to."""
-    v, a = states[k, axis, 1], states[k, axis, 2]
-    return (
-        states[k + 1, axis, 0] - states[k, axis, 0] - dt * (v + dt / 2 * a),
-        states[k + 1, axis, 1] - v - dt * a,
-        states[k + 1, axis, 2] - a,
-    )
+def _jump(before: Three, after: Three, dt: float) -> Three:
+    """By how much a state's position, speed and acceleration leave what the one before leads to."""
+    p, v, a = before
+    return after[0] - p - dt * (v + dt / 2 * a), after[1] - v - dt * a, after[2] - a
 
 
 @compiled
@@ -299,19 +278,27 @@ def cost(chain: Chain, seen: Seen, states: FloatArray) -> Three:
     axes = states.shape[1]
     squares, count, log_noise = 0.0, 0.0, 0.0
     for moment in range(len(chain.state)):
-        at, rate = seen.position_sd[moment], seen.speed_sd[moment]
-        if not math.isnan(seen.position[moment, 0]):
+        k, dt = chain.state[moment], chain.offset[moment]
+        place = _weight(seen.position[moment, 0], seen.position_sd[moment])
+        rate = _weight(seen.speed[moment, 0], seen.speed_sd[moment])
+        if place:
             count += axes
-            log_noise += 2 * axes * math.log(at)
-        if not math.isnan(seen.speed[moment, 0]):
+            log_noise -= axes * math.log(place)
+        if rate:
             count += axes
-            log_noise += 2 * axes * math.log(rate)
+            log_noise -= axes * math.log(rate)
         for axis in range(axes):
-            left = _left(chain, seen, moment, axis, states)
-            squares += (left[0] * at) ** 2 + (left[1] * rate) ** 2
+            p, v, a = states[k, axis, 0], states[k, axis, 1], states[k, axis, 2]
+            if place:
+                squares += place * (seen.position[moment, axis] - p - dt * (v + dt / 2 * a)) ** 2
+            if rate:
+                squares += rate * (seen.speed[moment, axis] - v - dt * a) ** 2
     for k in range(len(chain.step)):
+        dt = chain.step[k]
         for axis in range(axes):
-            jump = _jump(states, k, axis, chain.step[k])
-            pull = _pull(jump, chain.step[k], chain.jerk)
+            before = (states[k, axis, 0], states[k, axis, 1], states[k, axis, 2])
+            after = (states[k + 1, axis, 0], states[k + 1, axis, 1], states[k + 1, axis, 2])
+            jump = _jump(before, after, dt)
+            pull = _pull(jump, dt, chain.jerk)
             squares += jump[0] * pull[0] + jump[1] * pull[1] + jump[2] * pull[2]
     return squares, count, log_noise
