@@ -184,6 +184,8 @@ def _repeats(log: Log, usable: BoolArray) -> tuple[int, int]:
     half the log: then its export, or the choice of its time column, is at fault.
     """
     same_time = np.diff(log.time[usable]) == 0.0
+    if not same_time.any():
+        return 0, 0
     differs = np.zeros(len(same_time), dtype=np.bool_)
     for values in log.channels.values():
         step = np.diff(values[usable])

@@ -1,6 +1,7 @@
 """Channels that stand still while the airplane moves."""
 
 import numpy as np
+from numpy.typing import NDArray
 
 from wringout.recordings.exclusion import leave_out
 from wringout.recordings.inspection import step_of
@@ -33,10 +34,7 @@ def frozen_channels(time: FloatArray, channels: dict[str, FloatArray]) -> list[E
     fixes = np.flatnonzero(np.isfinite(channels["latitude"]) & np.isfinite(channels["longitude"]))
     if len(fixes) < 2:
         return []
-    travelled = np.concatenate(
-        ([0.0], np.cumsum(step_distances(channels["latitude"][fixes], channels["longitude"][fixes])))
-    )
-    path = np.interp(time, time[fixes], travelled)
+    path: FloatArray | None = None
     exclusions = []
     for name, shortest in LONGEST_STILL.items():
         if name not in channels:
@@ -48,11 +46,14 @@ def frozen_channels(time: FloatArray, channels: dict[str, FloatArray]) -> list[E
         first = np.flatnonzero(np.concatenate(([True], np.diff(values) != 0)))
         last = np.concatenate((first[1:], [len(valid)])) - 1
         still = time[valid[last]] - time[valid[first]]
-        moved = path[valid[last]] - path[valid[first]]
         changes = np.diff(time[valid[first]])
         usual = float(np.median(changes)) if len(changes) else 0.0
         longest = shortest + STILL_BY_STEP.get(name, 0.0) * (step_of(values) or 0.0)
-        frozen = (still > max(longest, USUAL_STILL * usual)) & (moved > MOVING * still)
+        long = still > max(longest, USUAL_STILL * usual)
+        if not long.any():
+            continue
+        path = _travelled(time, channels, fixes) if path is None else path
+        frozen = long & (path[valid[last]] - path[valid[first]] > MOVING * still)
         flags = np.zeros(len(time), dtype=np.bool_)
         for start, end in zip(first[frozen], last[frozen], strict=True):
             flags[valid[start + 1] : valid[end] + 1] = True
@@ -65,3 +66,10 @@ def frozen_channels(time: FloatArray, channels: dict[str, FloatArray]) -> list[E
             kind="frozen",
         )
     return exclusions
+
+
+def _travelled(time: FloatArray, channels: dict[str, FloatArray], fixes: NDArray[np.int64]) -> FloatArray:
+    """Distance covered until each sample [m]."""
+    steps = step_distances(channels["latitude"][fixes], channels["longitude"][fixes])
+    travelled: FloatArray = np.interp(time, time[fixes], np.concatenate(([0.0], np.cumsum(steps))))
+    return travelled

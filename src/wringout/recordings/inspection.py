@@ -66,7 +66,10 @@ def _left_out(recording: Recording, channel: str, kind: str) -> int:
 
 def step_of(values: FloatArray) -> float | None:
     """The step of which all differences are whole multiples, or None where there is no such step."""
-    finite = values[np.isfinite(values)]
+    head = values[: 2 * STEP_SAMPLES]
+    finite = head[np.isfinite(head)]
+    if len(finite) < STEP_SAMPLES:
+        finite = values[np.isfinite(values)]
     differences = np.abs(np.diff(finite[:STEP_SAMPLES]))
     differences = differences[differences > 1e-12]
     if len(differences) < 10:

@@ -21,9 +21,10 @@ def step_distances(latitude: FloatArray, longitude: FloatArray) -> FloatArray:
     """Distances between consecutive fixes [m], by the mean sphere; shape (n − 1,)."""
     north = np.diff(latitude)
     east = np.diff(longitude)
-    east = (east + np.pi) % (2 * np.pi) - np.pi
-    middle = (latitude[1:] + latitude[:-1]) / 2
-    distance: FloatArray = EARTH_RADIUS * np.hypot(north, east * np.cos(middle))
+    if np.nanmax(np.abs(east), initial=0.0) > np.pi:  # across the date line
+        east = (east + np.pi) % (2 * np.pi) - np.pi
+    east *= np.cos((latitude[1:] + latitude[:-1]) / 2)
+    distance: FloatArray = EARTH_RADIUS * np.sqrt(north**2 + east**2)
     return distance
 
 
@@ -41,7 +42,7 @@ def position_jumps(time: FloatArray, channels: dict[str, FloatArray]) -> list[Ex
     phi, lam = channels["latitude"][valid], channels["longitude"][valid]
     lam = np.unwrap(lam)
     middle = np.cos(np.median(phi))
-    plane = np.stack((EARTH_RADIUS * phi, EARTH_RADIUS * middle * lam), axis=1)
+    plane = np.stack((EARTH_RADIUS * phi, EARTH_RADIUS * middle * lam))
     lone = _spikes(time[valid], plane, SMALLEST_SPIKE)
     keep = np.flatnonzero(~lone)
     excursion, steps = _excursions(
@@ -71,7 +72,7 @@ def height_jumps(time: FloatArray, channels: dict[str, FloatArray]) -> list[Excl
         valid = np.flatnonzero(np.isfinite(channels[name]))
         if len(valid) < 5:
             continue
-        lone = _spikes(time[valid], channels[name][valid][:, None], SMALLEST_HEIGHT_SPIKE)
+        lone = _spikes(time[valid], channels[name][valid][None], SMALLEST_HEIGHT_SPIKE)
         flags = np.zeros(len(time), dtype=np.bool_)
         flags[valid[lone]] = True
         exclusions += leave_out(
@@ -81,11 +82,13 @@ def height_jumps(time: FloatArray, channels: dict[str, FloatArray]) -> list[Excl
 
 
 def _spikes(time: FloatArray, points: FloatArray, smallest: float) -> NDArray[np.bool_]:
-    """Points farther off the straight line between their neighbours than noise and any turn explain."""
+    """Points, shape (axes, n), farther off the line between neighbours than noise and any turn explain."""
     before, after = time[1:-1] - time[:-2], time[2:] - time[1:-1]
-    weight = (after / (before + after))[:, None]
+    weight = after / (before + after)
     off = np.zeros(len(time))
-    off[1:-1] = np.linalg.norm(points[1:-1] - weight * points[:-2] - (1 - weight) * points[2:], axis=1)
+    for axis in points:
+        off[1:-1] += (axis[1:-1] - axis[2:] - weight * (axis[:-2] - axis[2:])) ** 2
+    np.sqrt(off, out=off)
     noise = 1.4826 * float(np.median(off[1:-1]))
     allowed = np.full(len(time), np.inf)
     allowed[1:-1] = max(smallest, SPIKE_DEVIATIONS * noise) + 0.5 * STRONGEST_TURN * before * after

@@ -68,10 +68,11 @@ def estimate_noise(
     noise = _likeliest(_blocks(measured, None), without_speeds)
     if across is not None and float(np.nanmedian(across)) > ACROSS_MATTERS * noise.speed_sd:
         noise = _likeliest(_blocks(measured, across / noise.position_sd), noise)
-    own = max(_own_speed_noise(measured), speed_floor)
-    if noise.speed_sd > DISTRUSTED * own > 0.0 and noise.position_sd > POOR_POSITION:
-        # the speeds agree with one another, so it is the positions that do not belong to their times
-        noise = _by_speed(_blocks(measured, None), own)
+    if noise.position_sd > POOR_POSITION:
+        own = max(_own_speed_noise(measured), speed_floor)
+        if noise.speed_sd > DISTRUSTED * own > 0.0:
+            # the speeds agree with one another, so it is the positions that do not belong to their times
+            noise = _by_speed(_blocks(measured, None), own)
     return Noise(
         max(noise.position_sd, position_floor),
         max(noise.speed_sd, speed_floor, SMALLEST_SPEED_SD),

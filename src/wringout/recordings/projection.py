@@ -8,6 +8,7 @@ from wringout.recordings.recording import FloatArray
 
 EQUATORIAL_RADIUS = 6_378_137.0  # WGS 84 [m]
 FLATTENING = 1 / 298.257223563
+TOGETHER = 8192  # places, whose many intermediate results stay in cache
 
 _N = FLATTENING / (2 - FLATTENING)
 _RECTIFYING_RADIUS = EQUATORIAL_RADIUS / (1 + _N) * (1 + _N**2 / 4 + _N**4 / 64)
@@ -64,7 +65,11 @@ def project(
     turned = (longitude - origin_longitude + np.pi) % (2 * np.pi) - np.pi
     if np.nanmax(np.abs(turned), initial=0.0) > np.radians(60):
         raise ValueError("a place lies more than 60° of longitude from the origin of the map")
-    east, north, scale, convergence = _series(latitude, turned)
+    plane = np.empty((4, len(turned)))
+    for first in range(0, len(turned), TOGETHER):
+        some = slice(first, first + TOGETHER)
+        plane[:, some] = _series(latitude[some], turned[some])
+    east, north, scale, convergence = plane
     base = _series(np.array([origin_latitude]), np.array([0.0]))[1][0]
     return Plane(east, north - base, scale, convergence)
 
@@ -75,27 +80,35 @@ def _series(
     # conformal latitude → Gauss–Schreiber coordinates ξ', η' → Krüger's series ξ, η
     root = 2 * np.sqrt(_N) / (1 + _N)
     sine = np.sin(latitude)
-    conformal = np.sinh(
-        np.arctanh(sine) - root * np.arctanh(root * sine)
-    )  # tangent of the conformal latitude
-    xi0 = np.arctan2(conformal, np.cos(turned))
-    eta0 = np.arctanh(np.sin(turned) / np.hypot(1.0, conformal))
+    # tangent of the conformal latitude
+    conformal = np.sinh(np.arctanh(sine) - root * np.arctanh(root * sine))
+    sin_turned, cos_turned = np.sin(turned), np.cos(turned)
+    length = np.hypot(1.0, conformal)
+    xi0 = np.arctan2(conformal, cos_turned)
+    eta0 = np.arctanh(sin_turned / length)
+    # sine and cosine of 2ξ', hyperbolic ones of 2η'; those of the multiples by the sums of angles
+    reach = conformal**2 + cos_turned**2
+    once = (2 * conformal * cos_turned / reach, (cos_turned - conformal) * (cos_turned + conformal) / reach)
+    once_h = (np.sinh(2 * eta0), np.cosh(2 * eta0))
     xi, eta = xi0.copy(), eta0.copy()
     sigma, tau = np.ones_like(xi0), np.zeros_like(xi0)
+    (sin_xi, cos_xi), (sinh_eta, cosh_eta) = once, once_h
     for order, alpha in enumerate(_ALPHA, 1):
         twice = 2 * order
-        sin_xi, cos_xi = np.sin(twice * xi0), np.cos(twice * xi0)
-        sinh_eta, cosh_eta = np.sinh(twice * eta0), np.cosh(twice * eta0)
         xi += alpha * sin_xi * cosh_eta
         eta += alpha * cos_xi * sinh_eta
         sigma += twice * alpha * cos_xi * cosh_eta
         tau += twice * alpha * sin_xi * sinh_eta
-    tangent = np.tan(turned)
-    length = np.hypot(1.0, conformal)
+        sin_xi, cos_xi = sin_xi * once[1] + cos_xi * once[0], cos_xi * once[1] - sin_xi * once[0]
+        sinh_eta, cosh_eta = (
+            sinh_eta * once_h[1] + cosh_eta * once_h[0],
+            cosh_eta * once_h[1] + sinh_eta * once_h[0],
+        )
+    tangent = sin_turned / cos_turned
     convergence = np.arctan2(
         tau * length + sigma * conformal * tangent, sigma * length - tau * conformal * tangent
     )
-    reduced = (1 - _N) / (1 + _N) * np.tan(latitude)
-    stretch = np.hypot(1.0, reduced) / np.hypot(conformal, np.cos(turned))
+    reduced = (1 - _N) / (1 + _N) * sine / np.sqrt(1 - sine**2)
+    stretch = np.sqrt((1 + reduced**2) / reach)
     scale = _RECTIFYING_RADIUS / EQUATORIAL_RADIUS * stretch * np.hypot(sigma, tau)
     return _RECTIFYING_RADIUS * eta, _RECTIFYING_RADIUS * xi, scale, convergence

@@ -39,6 +39,8 @@ def repeated_fixes(time: FloatArray, channels: dict[str, FloatArray]) -> list[Ex
     shown = fix_time[ends] - fix_time[first]
     seen = max(SEEN_MOTION, SEEN_STEPS * EARTH_RADIUS * (step_of(latitude) or 0.0))
     repeated = ~new & ((speed > MOVING) & (speed * shown > seen))[run]
+    if not repeated.any():
+        return []
     stuck = (shown > STUCK)[run]
     origin = np.arange(len(time))
     origin[valid] = valid[first[run]]
