@@ -74,6 +74,18 @@ def test_best_climb_uncertainty_is_honest() -> None:
     assert np.all((spread > 0.9) & (spread < 1.1)), spread
 
 
+def test_best_climb_through_several_altitudes() -> None:
+    """A rate that falls by 2.5 m/s each kilometre besides: speeds and rate at the mean altitude are found."""
+    speed = np.array([28.0, 33.0, 38.0, 44.0, 50.0, 36.0])
+    altitude = np.array([900.0, 1100.0, 1000.0, 1200.0, 800.0, 2500.0])
+    rate = -6.0 + 0.60 * speed - 0.0075 * speed**2 - 2.5 * (altitude - altitude.mean()) / 1000.0
+    best = best_climb(speed, rate, np.full(6, 0.1), altitude)
+    assert best.best_rate_speed == pytest.approx(40.0)
+    assert best.best_rate == pytest.approx(6.0)
+    with pytest.raises(InputError, match="effect of speed from that of altitude"):
+        best_climb(speed[:3], rate[:3], np.full(3, 0.1), altitude[:3])
+
+
 def test_best_climb_says_what_to_fly() -> None:
     """Two speeds, or a rate that still rises at the end, show no best speed."""
     with pytest.raises(InputError, match="three or more speeds"):

@@ -11,6 +11,7 @@ import numpy as np
 from wringout.airplane.airplane import Airplane
 from wringout.airplane.lookups import configuration_envelope
 from wringout.physics.airspeed import equivalent_from_true
+from wringout.physics.atmosphere import altitude_of_density
 from wringout.physics.constants import SEA_LEVEL_DENSITY
 from wringout.problems import InputError
 from wringout.quantity.dimensions import Dimension
@@ -21,6 +22,10 @@ from wringout.reduction.speed_power import fit_polar, standard_power, standard_s
 
 PROPELLER_EFFICIENCY = 0.80  # of a cruising light airplane's propeller; common practice
 PROPELLER_EFFICIENCY_SD = 0.04
+# Climbs within so much of each other [m] are at one altitude; with more between them and so many climbs the
+# rate's fall with altitude is found besides the speed's effect.
+SAME_ALTITUDE = 300.0
+CLIMBS_FOR_ALTITUDE = 5
 
 
 def classical_results(
@@ -93,13 +98,17 @@ def _best_climbs(climbs: Sequence[ClimbPoint]) -> tuple[ClassicalResult, ...]:
         )
         rate = np.array([point.rate_of_climb.value for point in points])
         sd = np.array([point.rate_of_climb.sd or np.inf for point in points])
+        altitude = np.array([_density_altitude(point) for point in points])
+        level = np.ptp(altitude) < SAME_ALTITUDE or len(points) < CLIMBS_FOR_ALTITUDE
         try:
-            best = best_climb(speed, rate, sd)
+            best = best_climb(speed, rate, sd, None if level else altitude)
         except InputError:
             continue
         masses = [point.conditions.mass.value for point in points]
         span = f"{min(masses):.0f}–{max(masses):.0f} kg"
         source = f"parabola through {len(points)} climbs at {span}, speeds equivalent"
+        if not level:
+            source += f", rate falling evenly with altitude, at {np.mean(altitude):.0f} m density altitude"
         origins = tuple(point.origin for point in points)
         figures = (
             ("speed of best rate of climb", best.best_rate_speed, 0),
@@ -113,3 +122,7 @@ def _best_climbs(climbs: Sequence[ClimbPoint]) -> tuple[ClassicalResult, ...]:
                 )
                 results.append(ClassicalResult(name, configuration, flap, figure, origins))
     return tuple(results)
+
+
+def _density_altitude(point: ClimbPoint) -> float:
+    return float(altitude_of_density(point.conditions.density.value))

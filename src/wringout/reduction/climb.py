@@ -13,6 +13,7 @@ from wringout.reduction.propagation import propagate
 FloatArray = NDArray[np.float64]
 
 SERVICE_CEILING_RATE = 0.508  # 100 ft/min [m/s]
+HEIGHT_SCALE = 1000.0  # [m], so that all unknowns of the climbs are of one size
 
 
 def tapeline_rate(
@@ -87,8 +88,13 @@ class BestClimb:
     curve: FloatArray
 
 
-def best_climb(true_airspeed: ArrayLike, rate_of_climb: ArrayLike, rate_sd: ArrayLike) -> BestClimb:
-    """Best-rate and best-angle speeds from a parabola fitted to sawtooth climbs at one altitude and mass.
+def best_climb(
+    true_airspeed: ArrayLike,
+    rate_of_climb: ArrayLike,
+    rate_sd: ArrayLike,
+    altitude: ArrayLike | None = None,
+) -> BestClimb:
+    """Best-rate and best-angle speeds from a parabola fitted to sawtooth climbs at one mass.
 
     Parameters
     ----------
@@ -96,6 +102,9 @@ def best_climb(true_airspeed: ArrayLike, rate_of_climb: ArrayLike, rate_sd: Arra
         True (or consistently calibrated) airspeed. [m/s]
     rate_of_climb, rate_sd : array_like, shape (climbs,)
         Rate of climb and its standard uncertainty. [m/s]
+    altitude : array_like, shape (climbs,), optional
+        Density altitude of each. Where given, the rate falls evenly with it besides, and the figures hold at
+        the mean altitude; it takes five climbs. [m]
 
     Returns
     -------
@@ -125,9 +134,20 @@ def best_climb(true_airspeed: ArrayLike, rate_of_climb: ArrayLike, rate_sd: Arra
         )
     middle = float(np.mean(speed))
     design = np.vander(speed - middle, 3, increasing=True)
+    if altitude is not None:
+        above = np.asarray(altitude, dtype=float)
+        design = np.column_stack([design, (above - np.mean(above)) / HEIGHT_SCALE])
     rows = design * weight[:, None]
+    if np.linalg.matrix_rank(rows) < rows.shape[1]:
+        raise InputError(
+            Problem(
+                "climbs at these speeds and altitudes do not tell the effect of speed from that of altitude",
+                "fly sawtooth climbs at three or more speeds through the same band of altitude",
+            )
+        )
     shifted, *_ = np.linalg.lstsq(rows, rate * weight, rcond=None)
-    covariance = np.linalg.inv(rows.T @ rows)
+    covariance = np.linalg.inv(rows.T @ rows)[:3, :3]
+    shifted = shifted[:3]
     a, b, c = shifted
     plain = np.array([a - b * middle + c * middle**2, b - 2.0 * c * middle, c])
     if not (c < 0.0 and speed.min() <= middle - 0.5 * b / c <= speed.max()):
