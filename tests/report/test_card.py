@@ -9,7 +9,7 @@ import pytest
 from tests.report.test_printing import tidy
 from wringout.dossier import create, load
 from wringout.dossier.dossier import Dossier
-from wringout.evaluation import fit_model
+from wringout.evaluation import Evaluation, fit_model
 from wringout.evaluation.planned import PlannedFlight, planned_flight
 from wringout.model.fit import Fit
 from wringout.quantity import convert
@@ -107,7 +107,7 @@ def test_what_to_expect_is_the_model_s(pages: list[str], flight: PlannedFlight) 
     assert stall.quantity == "stall speed"
     middle, low, high = (convert(v, "kt") for v in (stall.estimate.value, stall.low, stall.high))
     assert f"expect {middle:.0f} kt CAS ({low:.0f} to {high:.0f})" in pages[1]
-    assert "nothing is flown yet" in pages[0]
+    assert "nothing is flown yet" in pages[1]
 
 
 def test_cautions_stand_once_beside_their_points(pages: list[str]) -> None:
@@ -209,3 +209,21 @@ def test_limits_are_rounded_to_the_safe_side(new: tuple[Dossier, Fit]) -> None:
     assert limits["fuel"] == "land with 7 imp gal or more"
     assert limits["wind on the strip"] == "up to 11 mph, across up to 5 mph"
     assert said["loading"]["wanted"].endswith("37.0\u00a0in")
+
+
+def test_the_front_of_the_sheet_holds_all_of_the_loading(demo: Evaluation) -> None:
+    """Five stations, two tanks, ballast, aft-CG caution, every limit: one page; the points begin the next."""
+    from pypdf import PdfReader
+
+    dossier = demo.dossier
+    card = next(each for each in dossier.cards if each.plan.wanted_cg is not None)
+    for paper in ("a5", "us-statement"):
+        pdf = card_pdf(dossier, planned_flight(dossier, card, demo.fit), paper=paper)
+        pages = [tidy(page.extract_text()) for page in PdfReader(BytesIO(pdf)).pages]
+        for words in ("ballast, cargo bay", "Aft CG:", "never exceed", "QNH", "recorders run", "govern"):
+            assert words in pages[0], paper
+        for words in ("Expected from the points flown so far", "Level legs", "expect", "Stalls"):
+            assert words in pages[1], paper
+        assert len(pages) == 3
+        for words in ("Take-offs and landings", "Rate", "in a few words"):
+            assert words in pages[2], paper
