@@ -239,7 +239,8 @@ def _from_autocovariance(pull: FloatArray, left: FloatArray, known: NDArray[np.b
 
 def _lagged(one: FloatArray, two: FloatArray) -> FloatArray:
     """Σ one(t + lag) two(t) for every lag."""
-    from scipy.signal import correlate
-
-    sums: FloatArray = correlate(one, two, mode="full", method="fft")
+    full = len(one) + len(two) - 1
+    room = 1 << (full - 1).bit_length()
+    spectrum = np.fft.rfft(one, room) * np.fft.rfft(two[::-1], room)
+    sums: FloatArray = np.fft.irfft(spectrum, room)[:full]
     return sums
