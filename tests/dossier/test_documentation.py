@@ -17,6 +17,7 @@ from wringout.dossier import card_tables as c
 from wringout.dossier import check, strips
 from wringout.dossier import claim_tables as q
 from wringout.dossier import dossier_tables as d
+from wringout.dossier import hand_tables as h
 from wringout.dossier import machine_tables as m
 from wringout.dossier import mark_tables as k
 from wringout.dossier import mass_tables as w
@@ -59,6 +60,8 @@ TABLES: dict[str, type[BaseModel]] = {
     "### [loading]": c.LoadingTable,
     "### [[weather]]": c.WeatherTable,
     "### [[point]]": c.PointTable,
+    "### [times]": h.TimesTable,
+    "### [point.read]": h.ReadTable,
     "### [[mark]]": k.MarkTable,
     "### [[manoeuvre]]": k.ManoeuvreTable,
     "### [[camera]]": v.CameraTable,

@@ -64,6 +64,42 @@ class WeatherReading:
 
 
 @dataclass(frozen=True, slots=True)
+class FlightTimes:
+    """Clock times of the flight as written down."""
+
+    start_up: datetime | None = None
+    take_off: datetime | None = None
+    landing: datetime | None = None
+    shut_down: datetime | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class HandReadings:
+    """What was read and written down at a point, SI as read; evidence beside the recording, in no figure.
+
+    Airspeeds are indicated; `distance` is over 15.2 m; `wing` the one that dropped; `charge` a share of full.
+    """
+
+    indicated_airspeed: float | None = None
+    engine_speed: float | None = None
+    manifold_pressure: float | None = None
+    fuel_flow: float | None = None
+    power: float | None = None
+    charge: float | None = None
+    from_height: float | None = None
+    to_height: float | None = None
+    outside_air_temperature: float | None = None
+    warning_speed: float | None = None
+    break_speed: float | None = None
+    height_lost: float | None = None
+    wing: Literal["left", "right", "none"] | None = None
+    wind_direction: float | None = None
+    wind_speed: float | None = None
+    ground_roll: float | None = None
+    distance: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class CardPoint:
     """One planned point; as-flown `start` and `end` tie the manoeuvres found between them to it.
 
@@ -89,6 +125,8 @@ class CardPoint:
     height_band: tuple[float, float] | None = None
     entry_rate: float | None = None  # of a stall: speed lost each second [m/s²]
     flown: bool = True
+    rating: int | None = None  # on the ten-point scale
+    read: HandReadings | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -142,3 +180,4 @@ class Card:
     cameras: tuple[Camera, ...] = ()
     plan: FlightPlan = field(default_factory=FlightPlan)
     manoeuvres: tuple[NamedManoeuvre, ...] = ()
+    times: FlightTimes = field(default_factory=FlightTimes)

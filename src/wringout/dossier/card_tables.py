@@ -10,6 +10,7 @@ from wringout.dossier.card import (
     Card,
     CardLoading,
     CardPoint,
+    FlightTimes,
     PointKind,
     Rating,
     RecordingRef,
@@ -39,6 +40,7 @@ from wringout.dossier.fields import (
     reader,
     shown,
 )
+from wringout.dossier.hand_tables import ReadTable, TimesTable
 from wringout.dossier.mark_tables import ManoeuvreTable, MarkTable, named_faults
 from wringout.dossier.plan import FlightPlan
 from wringout.dossier.plan_tables import PlanTable
@@ -85,6 +87,14 @@ class ColumnTable(Table):
         if dimension is Dimension.TEMPERATURE:
             dimension = Dimension.TEMPERATURE_DIFFERENCE
         return ChannelColumn(self.column, self.unit, parse(self.offset, dimension) / unit.factor)
+
+
+def rating_faults(rating: int | None) -> list[Fault]:
+    """A rating outside of the ten-point scale."""
+    if rating is None or 1 <= rating <= 10:
+        return []
+    problem = Problem(f"a rating lies between 1 and 10, found {rating}", "1 is best, 10 uncontrollable")
+    return [(("rating",), problem)]
 
 
 class RecordingTable(Table):
@@ -261,6 +271,8 @@ class PointTable(Table):
     height_band: tuple[Length, Length] | None = None
     entry_rate: Deceleration | None = None
     flown: Flag = True
+    rating: Count | None = None
+    read: ReadTable | None = None
 
     def faults(self) -> tuple[Fault, ...]:
         found: list[Fault] = []
@@ -270,6 +282,10 @@ class PointTable(Table):
         if self.entry_rate is not None and self.kind != "stall":
             problem = Problem(f"a {self.kind} has no entry rate", "remove it, or make the kind a stall")
             found.append((("entry_rate",), problem))
+        found += rating_faults(self.rating)
+        if not self.flown and (self.rating or self.read):
+            problem = Problem("it was not flown, yet was rated or read", "remove that, or flown = false")
+            found.append((("flown",), problem))
         if not self.flown and (self.start is not None or self.end is not None):
             problem = Problem(
                 "it was not flown, yet has a time", "remove its start and end, or flown = false"
@@ -300,6 +316,8 @@ class PointTable(Table):
             self.height_band,
             self.entry_rate,
             self.flown,
+            self.rating,
+            None if self.read is None else self.read.made(),
         )
 
 
@@ -309,12 +327,7 @@ class RatingTable(Table):
     note: Text = ""
 
     def faults(self) -> tuple[Fault, ...]:
-        if self.rating is not None and not 1 <= self.rating <= 10:
-            problem = Problem(
-                f"a rating lies between 1 and 10, found {self.rating}", "1 is best, 10 uncontrollable"
-            )
-            return ((("rating",), problem),)
-        return ()
+        return tuple(rating_faults(self.rating))
 
     def made(self) -> Rating:
         return Rating(self.task, self.rating, self.note)
@@ -328,6 +341,7 @@ class CardFile(Table):
     height_reference: Literal["mean sea level", "ellipsoid", "unknown"] = "unknown"
     notes: Text = ""
     plan: PlanTable | None = None
+    times: TimesTable | None = None
     recording: tuple[RecordingTable, ...] = ()
     loading: LoadingTable
     weather: tuple[WeatherTable, ...] = ()
@@ -381,5 +395,6 @@ class CardFile(Table):
             height_reference=self.height_reference,
             cameras=tuple(item.made() for item in self.camera),
             manoeuvres=tuple(item.made() for item in self.manoeuvre),
+            times=FlightTimes() if self.times is None else self.times.made(),
             plan=FlightPlan() if self.plan is None else self.plan.made(),
         )

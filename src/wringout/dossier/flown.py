@@ -147,6 +147,10 @@ def day_problems(document: Document, card: Card) -> Iterator[Problem]:
         *((("mark", i, "time"), mark.time) for i, mark in enumerate(card.marks)),
         *((("manoeuvre", i, "start"), named.start) for i, named in enumerate(card.manoeuvres)),
         *((("manoeuvre", i, "end"), named.end) for i, named in enumerate(card.manoeuvres)),
+        *(
+            (("times", key), getattr(card.times, key))
+            for key in ("start_up", "take_off", "landing", "shut_down")
+        ),
         *((("camera", i, "frame_zero"), camera.frame_zero) for i, camera in enumerate(card.cameras)),
     ]
     for place, time in times:
