@@ -264,6 +264,20 @@ def test_an_offset_is_in_the_unit_of_its_column(tmp_path: Path) -> None:
     assert mapping.channels["outside_air_temperature"].offset == pytest.approx(9.0)
 
 
+def test_a_factor_multiplies_before_the_offset(tmp_path: Path) -> None:
+    """A meter's calibration of 0.41 reaches the mapping beside the offset; one of zero is refused."""
+    dossier = _with_log(tmp_path)
+    column = 'unit = "kt", offset = "1 kt", factor = 0.41 }'
+    dossier.replace("cards/flight-1.toml", 'unit = "kt" }', column, 'path = "recordings/a')
+    mapping = load(tmp_path).cards[0].recordings[0].mapping
+    assert mapping is not None
+    assert mapping.channels["indicated_airspeed"].factor == 0.41
+    assert mapping.channels["indicated_airspeed"].offset == pytest.approx(1.0)
+    dossier.replace("cards/flight-1.toml", "factor = 0.41", "factor = 0", 'path = "recordings/a')
+    with pytest.raises(InputError, match="factor"):
+        load(tmp_path)
+
+
 def test_links_out_of_the_dossier_are_not_followed(tmp_path: Path) -> None:
     """Neither a file nor the folder of cards may be a link to elsewhere."""
     outside = tmp_path / "outside"

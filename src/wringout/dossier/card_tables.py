@@ -29,6 +29,7 @@ from wringout.dossier.fields import (
     Name,
     PositiveLength,
     PositiveMass,
+    PositiveRatio,
     PositiveSpeed,
     Pressure,
     SignedTime,
@@ -77,16 +78,17 @@ class ColumnTable(Table):
     column: Name
     unit: Name
     offset: Annotated[str, reader(_offset)] | None = None
+    factor: PositiveRatio = 1.0
 
     def made(self, channel: str) -> ChannelColumn:
         """The column; InputError where its unit or its offset is not of the channel's kind."""
         dimension = CHANNELS[channel]
         unit = find_unit(self.unit, dimension)
         if self.offset is None:
-            return ChannelColumn(self.column, self.unit)
+            return ChannelColumn(self.column, self.unit, factor=self.factor)
         if dimension is Dimension.TEMPERATURE:
             dimension = Dimension.TEMPERATURE_DIFFERENCE
-        return ChannelColumn(self.column, self.unit, parse(self.offset, dimension) / unit.factor)
+        return ChannelColumn(self.column, self.unit, parse(self.offset, dimension) / unit.factor, self.factor)
 
 
 def rating_faults(rating: int | None) -> list[Fault]:

@@ -20,6 +20,8 @@ RECOVERY = 0.15  # of the stall speed, regained …
 RECOVERY_TIME = 15.0  # … within this [s]
 SINK = 0.06  # of the stall speed: how much faster it must sink after the break
 HARD_SINK = 0.2
+LEAST_FALL = 0.15  # of the stall speed: a hard break ends in this sink, a pull-up pushed over need not
+NOSE_SINK = 0.1  # enough for a hard break where the nose drops too and the airplane is slow
 BREAK_TIME = 6.0  # s after the least airspeed in which the break shows
 PITCH_DOWN = np.radians(5.0)
 ALONE = 15.0  # s between stalls
@@ -87,8 +89,9 @@ def _breaks(motion: Motion, airspeed: FloatArray, grounds: tuple[Contact, ...]) 
             continue
         if before.max() <= speed[index] or after.max() - speed[index] < RECOVERY * unit:
             continue
-        clear = before.max() - speed[index] > LEAST_ENTRY * unit and speed[index] < SLOW_ENOUGH * unit
-        reason = _break_reason(motion, moment, clear)
+        slow_enough = bool(speed[index] < SLOW_ENOUGH * unit)
+        clear = slow_enough and before.max() - speed[index] > LEAST_ENTRY * unit
+        reason = _break_reason(motion, moment, clear, slow_enough)
         if reason:
             found.append((moment, reason))
             taken = moment + ALONE
@@ -99,20 +102,27 @@ def _near_ground(moment: float, grounds: tuple[Contact, ...]) -> bool:
     return any(contact.start - 60.0 <= moment <= contact.end + 60.0 for contact in grounds)
 
 
-def _break_reason(motion: Motion, moment: float, clear: bool) -> str:
-    """What shows the break, or nothing; unless speed and entry are a stall's, only a hard one counts."""
+def _break_reason(motion: Motion, moment: float, clear: bool, slow_enough: bool) -> str:
+    """What shows the break, or nothing; unless speed and entry are a stall's, only a hard one counts.
+
+    A slow entry loses little speed in ten seconds: there nose and sink must show the break together.
+    """
     after = (motion.time >= moment) & (motion.time <= moment + BREAK_TIME)
     before = (motion.time >= moment - BREAK_TIME) & (motion.time <= moment)
     if not after.any() or not before.any():
         return ""
     sink = float(np.median(motion.path.up_speed[before]) - motion.path.up_speed[after].min())
-    if sink > (SINK if clear else HARD_SINK) * motion.stall_speed:
-        return f"least indicated airspeed, and the sink grows by {sink:.1f} m/s within {BREAK_TIME:.0f} s"
+    drop = 0.0
     pitch = motion.channel("pitch")
-    if pitch is not None and clear:
+    if pitch is not None and np.isfinite(pitch[before]).any() and np.isfinite(pitch[after]).any():
         drop = float(np.nanmax(pitch[before]) - np.nanmin(pitch[after]))
-        if drop > PITCH_DOWN:
-            return f"least indicated airspeed, and the nose drops by {np.degrees(drop):.0f}°"
+    nose = drop > PITCH_DOWN
+    needed = SINK if clear else NOSE_SINK if slow_enough and nose else HARD_SINK
+    falls = needed < HARD_SINK or bool(motion.path.up_speed[after].min() < -LEAST_FALL * motion.stall_speed)
+    if falls and sink > needed * motion.stall_speed:
+        return f"least indicated airspeed, and the sink grows by {sink:.1f} m/s within {BREAK_TIME:.0f} s"
+    if clear and nose:
+        return f"least indicated airspeed, and the nose drops by {np.degrees(drop):.0f}°"
     return ""
 
 

@@ -9,12 +9,14 @@ from typing import Literal
 class ChannelColumn:
     """One channel's column by its header name, and the unit of its numbers (a symbol that `quantity` knows).
 
-    `offset`, in the same unit, is added to every number: a magnetic variation, a known instrument correction.
+    Every number is multiplied by `factor`, a meter's calibration, and `offset`, in the same unit, is added: a
+    magnetic variation, a known instrument correction.
     """
 
     column: str
     unit: str
     offset: float = 0.0
+    factor: float = 1.0
 
 
 @dataclass(frozen=True, slots=True)

@@ -66,7 +66,7 @@ class Sheet:
     def channel(self, name: str, text: "pl.Series") -> FloatArray:
         """One channel in SI."""
         column = self.mapping.channels[name]
-        values = self.numbers(name, text) + column.offset
+        values = column.factor * self.numbers(name, text) + column.offset
         try:
             return to_si(values, column.unit, CHANNELS[name])
         except InputError as error:
