@@ -45,6 +45,7 @@ DIMENSIONS = {
     "entry_rate": Dimension.ACCELERATION,
     "ground_roll": Dimension.LENGTH,
     "air_distance": Dimension.LENGTH,
+    "air_distance_per_slope": Dimension.LENGTH,
     "lift_off_ground_speed": Dimension.SPEED,
     "touchdown_ground_speed": Dimension.SPEED,
     "obstacle_ground_speed": Dimension.SPEED,
@@ -215,11 +216,14 @@ def legs(
     wind: tuple[float, float],
     *,
     leg_sd: float = 0.0,
-    drift: tuple[float, float] = (0.0, 0.0),
+    astray: FloatArray | None = None,
     more: Mapping[str, Mapping[str, tuple[float, float]]] | None = None,
     start: float = 600.0,
 ) -> tuple[list[Manoeuvre], list[CardPoint]]:
-    """Level legs of 60 s with turns of 30 s at each airspeed on each heading [deg], and their card points."""
+    """Level legs of 60 s with turns of 30 s at each airspeed on each heading [deg], and their card points.
+
+    `astray` (legs, 2) is by how much the wind of each leg differs from the one given.
+    """
     found: list[Manoeuvre] = []
     points: list[CardPoint] = []
     time = start
@@ -227,9 +231,9 @@ def legs(
         first = time
         for heading in np.radians(headings):
             speed = airspeed + rng.normal(0.0, leg_sd)
-            middle = time + 30.0 - start
-            east = speed * np.sin(heading) + wind[0] + drift[0] * middle
-            north = speed * np.cos(heading) + wind[1] + drift[1] * middle
+            shift = np.zeros(2) if astray is None else astray[len(found)]
+            east = speed * np.sin(heading) + wind[0] + shift[0]
+            north = speed * np.cos(heading) + wind[1] + shift[1]
             measures = {
                 "east_speed": (east, 0.02),
                 "north_speed": (north, 0.02),

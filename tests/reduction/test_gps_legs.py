@@ -131,20 +131,33 @@ def test_a_group_of_one_leg_borrows_the_wind() -> None:
     assert legs.true_airspeed == pytest.approx([50.0, 62.0])
 
 
-def test_drifting_wind_is_followed() -> None:
-    """A wind that freshens by 3 m/s in half an hour is found at any time; airspeeds are free of it."""
+def test_wandering_wind_is_followed() -> None:
+    """A wind that freshens by 3 m/s in half an hour is found leg by leg, the airspeed as surely as stated."""
     time = np.arange(8) * 250.0
     headings = np.radians(np.tile([0.0, 90.0, 180.0, 270.0], 2))
     wind = np.array([2.0, -4.0]) + np.outer(time, [3.0 / 1750.0, 0.001])
     vectors = ground(48.0, headings, wind)
     steady = solve_vectors(vectors)
-    legs = solve_vectors(vectors, time=time, drift_sd=float("inf"))
-    assert abs(steady.true_airspeed[0] - 48.0) > 0.01
-    assert legs.true_airspeed[0] == pytest.approx(48.0, abs=1e-8)
-    found, covariance = legs.wind_at(1750.0)
-    assert found == pytest.approx(wind[-1], abs=1e-7)
-    middle = legs.wind_at(875.0)[1]
-    assert covariance[0, 0] > middle[0, 0]
+    legs = solve_vectors(vectors, time=time, wander=0.1)
+    assert abs(legs.true_airspeed[0] - 48.0) < 0.5 * np.sqrt(legs.covariance[0, 0]) < 0.25
+    assert legs.wind_times == pytest.approx(time)
+    assert np.mean(np.abs(legs.winds - wind)) < 0.5 * np.mean(np.abs(steady.winds - wind))
+    spread = np.sqrt(np.diag(legs.winds_covariance)).reshape(-1, 2)
+    assert np.all(np.abs(legs.winds - wind) < 2.0 * spread)
+    assert np.mean(spread[[0, -1]]) > np.mean(spread[3:5])
+
+
+def test_a_wind_that_hardly_wanders_is_a_steady_one() -> None:
+    """With a vanishing wander airspeeds, mean wind and their covariance are those of a steady wind."""
+    rng = np.random.default_rng(3)
+    headings = np.radians([0.0, 80.0, 170.0, 260.0, 30.0])
+    vectors = ground(48.0, headings, np.array([4.0, -6.0])) + rng.normal(0.0, 0.3, (5, 2))
+    steady = solve_vectors(vectors, 0.3)
+    still = solve_vectors(vectors, 0.3, time=np.arange(5) * 120.0, wander=1e-6)
+    assert still.true_airspeed == pytest.approx(steady.true_airspeed, abs=1e-6)
+    assert still.wind == pytest.approx(steady.wind, abs=1e-6)
+    assert still.covariance == pytest.approx(steady.covariance, rel=1e-4, abs=1e-8)
+    assert (still.degrees_of_freedom, steady.degrees_of_freedom) == (2, 2)
 
 
 def test_known_airspeed_differences_between_legs_are_taken_out() -> None:
@@ -163,8 +176,9 @@ def test_known_airspeed_differences_between_legs_are_taken_out() -> None:
     [
         ({"sd": 0.0}, "positive"),
         ({"groups": ["A"]}, "differ in length"),
-        ({"drift_sd": 1.0}, "needs the time"),
-        ({"time": np.zeros(2), "drift_sd": 1.0}, "each leg needs its time"),
+        ({"wander": 1.0}, "needs the time"),
+        ({"time": np.zeros(2), "wander": 1.0}, "each leg needs its time"),
+        ({"time": np.arange(3.0), "wander": 0.0}, "must be positive"),
     ],
 )
 def test_nonsense_is_refused(changed: dict[str, object], message: str) -> None:
@@ -181,11 +195,11 @@ def test_nonsense_is_refused(changed: dict[str, object], message: str) -> None:
     ),
     st.booleans(),
 )
-def test_any_velocities_are_solved_or_refused(rows: list[tuple[float, float, str]], drifting: bool) -> None:
+def test_any_velocities_are_solved_or_refused(rows: list[tuple[float, float, str]], wandering: bool) -> None:
     """Whatever a log holds, the answer is finite with its uncertainty, or it is refused in words."""
     vectors = np.array([row[:2] for row in rows])
     groups = [row[2] for row in rows]
-    more: dict[str, object] = {"time": np.arange(len(rows)) * 90.0, "drift_sd": 0.001} if drifting else {}
+    more: dict[str, object] = {"time": np.arange(len(rows)) * 90.0, "wander": 0.02} if wandering else {}
     try:
         legs = solve_vectors(vectors, 0.3, groups, **more)
     except InputError:
@@ -195,22 +209,26 @@ def test_any_velocities_are_solved_or_refused(rows: list[tuple[float, float, str
 
 
 def test_stated_uncertainty_is_honest() -> None:
-    """Over many noisy days with a drifting wind, errors of airspeeds and wind are as large as stated."""
+    """Over many noisy days with a wandering wind, errors of airspeeds and winds are as large as stated."""
     rng = np.random.default_rng(11)
     groups = [name for name in "ABC" for _ in range(4)]
     truth = np.array([38.0, 46.0, 55.0])
     airspeed = np.repeat(truth, 4)
     headings = np.radians(np.tile([20.0, 110.0, 200.0, 290.0], 3))
     time = np.arange(12) * 120.0
-    drift_sd = 1.0 / 1000.0
+    wander = 0.03
     scores = []
     for _ in range(400):
-        wind, rate = rng.normal(0.0, 6.0, 2), rng.normal(0.0, drift_sd, 2)
-        centred = time - time.mean()
-        vectors = ground(airspeed, headings + rng.normal(0.0, 0.1, 12), wind + np.outer(centred, rate))
+        steps = rng.normal(0.0, wander * np.sqrt(120.0), (11, 2))
+        wind = rng.normal(0.0, 6.0, 2) + np.vstack([np.zeros(2), np.cumsum(steps, axis=0)])
+        vectors = ground(airspeed, headings + rng.normal(0.0, 0.1, 12), wind)
         vectors += rng.normal(0.0, 0.4, vectors.shape)
-        legs = solve_vectors(vectors, 0.4, groups, time=time, drift_sd=drift_sd)
-        error = np.concatenate([legs.true_airspeed - truth, legs.wind - wind, legs.wind_rate - rate])
-        scores.append(error / np.sqrt(np.diag(legs.covariance)))
+        legs = solve_vectors(vectors, 0.4, groups, time=time, wander=wander)
+        mean = (np.append(legs.true_airspeed, legs.wind) - np.append(truth, wind.mean(axis=0))) / np.sqrt(
+            np.diag(legs.covariance)
+        )
+        each = (legs.winds - wind).ravel() / np.sqrt(np.diag(legs.winds_covariance))
+        scores.append(np.append(mean, each))
     spread = np.std(np.array(scores), axis=0)
-    assert np.all((spread > 0.9) & (spread < 1.1)), spread
+    assert np.all((spread > 0.88) & (spread < 1.12)), spread  # three standard errors of 400 days
+    assert np.mean(spread) == pytest.approx(1.0, abs=0.05)

@@ -7,23 +7,34 @@ import pytest
 
 from tests.reduction.handmade import FloatArray, airplane, flight, legs, manoeuvre, point, still_track
 from wringout.dossier.card import CardPoint
+from wringout.manoeuvres.heights import USUAL_WANDER
 from wringout.manoeuvres.manoeuvre import Event, Manoeuvre
 from wringout.physics.airspeed import calibrated_from_true, true_from_calibrated
 from wringout.physics.atmosphere import standard_pressure, standard_temperature
 from wringout.reduction import reduce
-from wringout.reduction.airspeed_flown import GROUND_VELOCITY_SD, INDICATOR_SD, READING_SD
+from wringout.reduction.airspeed_flown import (
+    GROUND_VELOCITY_SD,
+    INDICATOR_LAG,
+    INDICATOR_LAG_SD,
+    INDICATOR_SD,
+    READING_SD,
+)
+from wringout.reduction.climb_points import RESTLESS_SD, RESTLESS_TIME
 from wringout.reduction.conditions import PRESSURE_ALTITUDE_SD, THERMOMETER_SD
-from wringout.reduction.level_groups import DRIFT_SD
 from wringout.reduction.points import Points
 from wringout.reduction.position_error import LACK_OF_FIT_SD, PRIOR_SD
-from wringout.reduction.position_error_points import CLIMB_SD, STALL_TIMING_SD
+from wringout.reduction.position_error_points import CLIMB_SD
+from wringout.reduction.stall import REPEATABILITY_SD, STANDARD_ENTRY_RATE
+from wringout.reduction.wind_aloft import WANDER
 
 ALTITUDE = 1500.0
 HEADINGS = (20.0, 110.0, 200.0, 290.0)
 SPEEDS = {"L1": 40.0, "L2": 48.0, "L3": 58.0}
 EVALUATIONS = 300
-LEG_SD = 0.25  # how steadily the pilot holds a leg [m/s]
+LEG_SD = 0.1  # how steadily the pilot holds a leg, beyond what the indicator shows [m/s]
 SAMPLE_SD = 0.05  # of the track's speed, as still_track says
+# Middles of the legs and of the climb, and the approach to the stall [s].
+MOMENTS = np.array([*(630.0 + 90.0 * np.arange(len(SPEEDS) * len(HEADINGS))), 1830.0, 2006.0])
 
 
 class Evaluation:
@@ -37,7 +48,8 @@ class Evaluation:
         self.read_temperature = self.temperature + rng.normal(0.0, THERMOMETER_SD)
         self.curve = rng.normal(0.0, PRIOR_SD)
         self.wind = rng.normal(0.0, 6.0, 2)
-        self.rate = rng.normal(0.0, DRIFT_SD, 2)
+        steps = WANDER * np.sqrt(np.diff(MOMENTS))[:, None] * rng.standard_normal((len(MOMENTS) - 1, 2))
+        self.astray = np.vstack([np.zeros(2), np.cumsum(steps, axis=0)])
 
     def indicated(self, true: float, sd: float) -> float:
         """What the needle reads at a true airspeed, by a correction written about a reading of 48 m/s."""
@@ -64,22 +76,34 @@ def fly(rng: np.random.Generator) -> tuple[Points, Evaluation, float, float]:
         for name, true in SPEEDS.items()
     }
     manoeuvres, points = legs(
-        rng, SPEEDS, HEADINGS, tuple(day.wind), leg_sd=LEG_SD, drift=tuple(day.rate), more=more
+        rng, SPEEDS, HEADINGS, tuple(day.wind), leg_sd=LEG_SD, astray=day.astray, more=more
     )
-    climb_speed, stall_true = 36.0, float(true_from_calibrated(25.0, day.pressure, day.temperature))
+    stalled = 25.0 * float(np.exp(0.5 * REPEATABILITY_SD * rng.standard_normal()))
+    climb_speed, stall_true = 36.0, float(true_from_calibrated(stalled, day.pressure, day.temperature))
+    approach_true = stall_true + 2.0  # as it is on the mean over the seconds before the break
     track = still_track(2400.0, ALTITUDE)
-    east, north = track.east_speed.copy(), track.north_speed.copy()
+    east, north, up = track.east_speed.copy(), track.north_speed.copy(), track.up.copy()
     found: list[Manoeuvre] = [*manoeuvres]
-    for start, end, true, sd in (
-        (1800.0, 1860.0, climb_speed, CLIMB_SD),
-        (2000.0, 2020.0, stall_true, STALL_TIMING_SD),
+    for start, end, true, sd, astray in (
+        (1800.0, 1860.0, climb_speed, CLIMB_SD, day.astray[-2]),
+        (2000.0, 2008.9, approach_true, 0.0, day.astray[-1]),
     ):
-        wind = day.wind + (0.5 * (start + end) - 600.0) * day.rate + rng.normal(0.0, 0.4, 2)
+        wind = day.wind + astray
         inside = (track.time >= start) & (track.time <= end)
         along = true + rng.normal(0.0, np.sqrt(sd**2 + GROUND_VELOCITY_SD**2 + SAMPLE_SD**2))
         east[inside], north[inside] = wind[0] + along, wind[1]
     reading = day.indicated(climb_speed, INDICATOR_SD)
-    rate = 5.0 + rng.normal(0.0, 0.08)
+    inside = (track.time >= 1800.0) & (track.time <= 1860.0)
+    time = track.time[inside] - 1830.0
+    # The air rises and sinks, and the receiver's height wanders: both are random walks.
+    walk = np.hypot(RESTLESS_SD * np.sqrt(RESTLESS_TIME), USUAL_WANDER["geometric height"])
+    steps = walk * np.sqrt(np.diff(time, prepend=time[0]))
+    up[inside] += 5.0 * time + np.cumsum(steps * rng.standard_normal(time.size))
+    rate = float(np.polyfit(time, up[inside], 1)[0])
+    lag = rng.normal(INDICATOR_LAG, INDICATOR_LAG_SD)
+    needle = np.full(track.time.size, np.nan)
+    before = (track.time >= 2000.0) & (track.time <= 2008.9)
+    needle[before] = day.indicated(approach_true, READING_SD) + lag * STANDARD_ENTRY_RATE
     found += [
         manoeuvre(
             "climb",
@@ -93,8 +117,11 @@ def fly(rng: np.random.Generator) -> tuple[Points, Evaluation, float, float]:
             2020.0,
             {
                 **day.air(),
-                "minimum_indicated_airspeed": (day.indicated(stall_true, READING_SD), 0.05),
-                "entry_rate": (1852.0 / 3600.0, 0.02),
+                "minimum_indicated_airspeed": (
+                    day.indicated(stall_true, READING_SD) + lag * STANDARD_ENTRY_RATE,
+                    0.05,
+                ),
+                "entry_rate": (STANDARD_ENTRY_RATE, 0.02),
             },
             Event("break", 2010.0, 0.3, "invented"),
         ),
@@ -104,8 +131,13 @@ def fly(rng: np.random.Generator) -> tuple[Points, Evaluation, float, float]:
         point("C1", "climb", 1790.0, 1870.0),
         point("S1", "stall", 1990.0, 2030.0, power="idle"),
     ]
-    path = replace(track, east_speed=east, north_speed=north)
-    return reduce([flight(cards, found, track=path)], airplane(), []), day, climb_speed, 25.0
+    path = replace(track, east_speed=east, north_speed=north, up=up)
+    return (
+        reduce([flight(cards, found, track=path, channels={"indicated_airspeed": needle})], airplane(), []),
+        day,
+        climb_speed,
+        25.0,
+    )
 
 
 @pytest.fixture(scope="module")

@@ -8,7 +8,14 @@ from wringout.manoeuvres.manoeuvre import Manoeuvre
 from wringout.quantity.dimensions import Dimension
 from wringout.quantity.estimate import Estimate
 from wringout.reduction.gps_legs import FloatArray, solve
-from wringout.reduction.wind_aloft import WIND_SD, AloftWind, WindField, leg_wind, turn_winds
+from wringout.reduction.wind_aloft import (
+    WIND_SD,
+    AloftWind,
+    WindField,
+    as_estimates,
+    leg_wind,
+    turn_winds,
+)
 
 MEASURED = AloftWind("legs", np.array([1000.0]), 1500.0, np.array([[6.0, -3.0]]), 0.01 * np.eye(2))
 
@@ -76,18 +83,33 @@ def test_field_is_honest_about_its_own_winds() -> None:
     assert np.all((spread > 0.9) & (spread < 1.1)), spread
 
 
-def test_drifting_legs_give_the_wind_at_both_ends() -> None:
-    """Legs solved with a drift hand over the first and the last wind with their covariance."""
-    time: FloatArray = np.arange(8) * np.float64(200.0)
-    headings = np.radians(np.tile([0.0, 90.0, 180.0, 270.0], 2))
+def test_legs_in_a_wandering_wind_give_it_at_both_ends_and_between() -> None:
+    """The first, the middle and the last wind with their covariance; the middle one stands for all."""
+    time: FloatArray = np.arange(9) * np.float64(200.0)
+    headings = np.radians(np.tile([0.0, 90.0, 180.0, 270.0], 3)[:9])
     wind = np.array([2.0, -4.0]) + np.outer(time, [0.001, 0.0])
     ground = 48.0 * np.column_stack([np.sin(headings), np.cos(headings)]) + wind
-    legs = solve(ground[:, 0], ground[:, 1], 0.2, ["A"] * 8, time=time, drift_sd=float("inf"))
-    found = leg_wind("legs", legs, 5000.0, time, 1500.0)
-    assert found.moments.tolist() == [5000.0, 6400.0]
-    assert found.velocity == pytest.approx(wind[[0, -1]], abs=1e-6)
-    assert found.covariance[:2, :2] == pytest.approx(legs.wind_at(0.0)[1])
-    assert found.covariance[2:, 2:] == pytest.approx(legs.wind_at(1400.0)[1])
+    legs = solve(ground[:, 0], ground[:, 1], 0.05, ["A"] * 9, time=time, wander=0.1)
+    found = leg_wind("legs", legs, 5000.0, 1500.0)
+    assert found.moments.tolist() == [5000.0, 5800.0, 6600.0]
+    assert found.velocity == pytest.approx(wind[[0, 4, 8]], abs=0.5)
+    assert found.covariance[2:4, 2:4] == pytest.approx(legs.winds_covariance[8:10, 8:10])
+    assert found.covariance[:2, 4:] == pytest.approx(legs.winds_covariance[:2, 16:])
+    _, direction, speed = as_estimates(found)
+    assert speed.value == pytest.approx(float(np.hypot(*legs.winds[4])))
+    assert direction.value == pytest.approx(
+        float(np.arctan2(-legs.winds[4, 0], -legs.winds[4, 1])) % (2 * np.pi)
+    )
+
+
+def test_legs_in_a_steady_wind_give_one() -> None:
+    """Without a wander the wind is one, at the middle of the legs."""
+    headings = np.radians([0.0, 120.0, 240.0])
+    ground = 48.0 * np.column_stack([np.sin(headings), np.cos(headings)]) + np.array([2.0, -4.0])
+    legs = solve(ground[:, 0], ground[:, 1], 0.2, ["A"] * 3, time=[0.0, 100.0, 200.0])
+    found = leg_wind("legs", legs, 5000.0, 1500.0)
+    assert found.moments.tolist() == [5100.0]
+    assert found.velocity == pytest.approx(np.array([[2.0, -4.0]]), abs=1e-9)
 
 
 def test_turns_tell_the_wind_too() -> None:

@@ -21,7 +21,8 @@ FloatArray = NDArray[np.float64]
 # Of the indicator, its steps and stickiness included: averaged over a leg, and read once. Common practice.
 INDICATOR_SD = 0.15  # [m/s]
 READING_SD = 0.25  # [m/s]
-INDICATOR_LAG = 0.4  # [s] by which it may trail
+INDICATOR_LAG = 0.4  # [s] by which it trails …
+INDICATOR_LAG_SD = 0.15  # [s] … more or less
 GROUND_VELOCITY_SD = 0.1  # [m/s] of a receiver's velocity over seconds; common practice
 
 

@@ -22,35 +22,25 @@ class GpsLegs:
     """Wind and airspeeds that the legs agree on.
 
     `true_airspeed` [m/s] has one entry a group in the order of `groups`; `wind` [m/s] is (east, north), the
-    velocity of the air, at time zero of the solution (`wind_time`), and `wind_rate` [m/s²] its change.
-    `covariance` is that of (true_airspeed…, wind east, wind north[, rate east, rate north]) from the stated
-    leg uncertainties; `residuals` [m/s] and `heading` (true [rad]) go with the legs. `scatter` is the root
-    of chi-squared over degrees of freedom, 1 where the stated uncertainties are right and NaN without
-    freedom.
+    velocity of the air, on the mean over the legs, and `covariance` that of (true_airspeed…, wind east, wind
+    north) from the stated leg uncertainties. `winds` (n, 2) are the velocities at `wind_times` [s] with their
+    covariance (2n, 2n): one where the wind was steady, at each leg where it may wander. `residuals` [m/s] and
+    `heading` (true [rad]) go with the legs. `scatter` is the root of chi-squared over degrees of freedom, 1
+    where the stated uncertainties are right and NaN without freedom.
     """
 
     groups: tuple[str, ...]
     true_airspeed: FloatArray
     wind: FloatArray
-    wind_rate: FloatArray
-    wind_time: float
     covariance: FloatArray
+    wind_times: FloatArray
+    winds: FloatArray
+    winds_covariance: FloatArray
     heading: FloatArray
     residuals: FloatArray
     degrees_of_freedom: int
     scatter: float
     condition: float
-
-    def wind_at(self, time: float) -> tuple[FloatArray, FloatArray]:
-        """Air velocity (east, north) [m/s] at a time [s] of the legs' clock, and its (2, 2) covariance."""
-        count = len(self.groups)
-        lapse = time - self.wind_time
-        wind = self.wind + lapse * self.wind_rate
-        select = np.zeros((2, self.covariance.shape[0]))
-        select[:, count : count + 2] = np.eye(2)
-        if self.covariance.shape[0] > count + 2:
-            select[:, count + 2 :] = lapse * np.eye(2)
-        return wind, select @ self.covariance @ select.T
 
 
 def solve(
@@ -60,7 +50,7 @@ def solve(
     groups: Sequence[str],
     *,
     time: ArrayLike | None = None,
-    drift_sd: float | None = None,
+    wander: float | None = None,
     airspeed_offset: ArrayLike | None = None,
 ) -> GpsLegs:
     """Wind and true airspeed of each speed group from ground velocities on unknown headings.
@@ -74,10 +64,10 @@ def solve(
     groups : sequence of str, length legs
         Legs flown at the same true airspeed bear the same name; all groups share the wind.
     time : array_like, shape (legs,), optional
-        Middle of each leg; needed for a drifting wind. [s]
-    drift_sd : float, optional
-        Where given, the wind changes linearly in time, each component by a rate that is beforehand
-        0 ± this. [m/s²] Infinite: nothing is known beforehand.
+        Middle of each leg; needed for a wind that wanders. [s]
+    wander : float, optional
+        Where given, each component of the wind is a random walk in time that after t seconds has gone this
+        times √t astray. [m/s^1.5]
     airspeed_offset : array_like, shape (legs,), optional
         By how much a leg's true airspeed was above that of its group, from the airspeed indicator. [m/s]
 
@@ -97,8 +87,10 @@ def solve(
     -----
     Least squares on |g_i − w| = V_k(i) + offset_i (Gray1998 for three legs; Lewis1997), by Gauss–Newton
     with the analytic Jacobian: a residual falls by the unit vector of the air velocity for the wind and by
-    one for its airspeed. The start is the exact solution of |g|² = 2 g·w + (V² − |w|²), which is linear in
-    w and the bracket. With three legs on one group the residuals vanish and this is Gray's solution.
+    one for its airspeed. A wandering wind has its own velocity at each leg, held to that at the leg before by
+    the walk's standard deviation. The start is the exact solution of |g|² = 2 g·w + (V² − |w|²), which is
+    linear in w and the bracket. With three legs on one group the residuals vanish and this is Gray's
+    solution.
 
     Examples
     --------
@@ -118,19 +110,14 @@ def solve(
         raise ValueError("ground velocities, groups and airspeed offsets differ in length")
     if not np.all(np.isfinite(ground)) or not np.all(spread > 0.0):
         raise ValueError("ground velocities must be finite and their uncertainties positive")
-    if drift_sd is not None and time is None:
-        raise ValueError("a drifting wind needs the time of each leg")
     names = tuple(dict.fromkeys(groups))
     membership = np.array([[float(group == name) for name in names] for group in groups])
-    lapse, half_span, centre = _lapse(legs, time, drift_sd)
-    geometry = _Geometry(membership, lapse, spread, _rate_prior(drift_sd, half_span, lapse))
+    times, leg_at = _knots(legs, time, wander)
+    geometry = _Geometry(membership, leg_at, np.diff(times), spread, wander or 0.0)
     geometry.refuse_too_few()
     unknown, air, residual, rows, targets = _gauss_newton(geometry, ground, offset)
-    count, steady = len(names), len(names) + 2
-    covariance = geometry.covariance(rows)
-    condition = (
-        float(np.sqrt(np.linalg.cond(covariance[:steady, :steady]))) if covariance.size else float("inf")
-    )
+    direction = air / np.maximum(np.hypot(*air.T), 1e-9)[:, None]
+    condition = float(np.linalg.cond(np.column_stack([membership, direction]) / spread[:, None]))
     if not condition <= MOST_CONDITION:
         raise InputError(
             Problem(
@@ -139,16 +126,18 @@ def solve(
                 MEND,
             )
         )
-    scale = np.ones(unknown.size)
-    scale[steady:] = 1.0 / half_span if half_span > 0.0 else 1.0
+    covariance = geometry.covariance(rows)
+    count = len(names)
+    mean = geometry.mean_wind()
     freedom = targets.size - unknown.size
     return GpsLegs(
         groups=names,
         true_airspeed=unknown[:count],
-        wind=unknown[count:steady],
-        wind_rate=unknown[steady:] * scale[steady:] if lapse is not None else np.zeros(2),
-        wind_time=centre,
-        covariance=covariance * np.outer(scale, scale),
+        wind=(mean @ unknown)[count:],
+        covariance=mean @ covariance @ mean.T,
+        wind_times=times,
+        winds=unknown[count:].reshape(-1, 2),
+        winds_covariance=covariance[count:, count:],
         heading=np.mod(np.arctan2(air[:, 0], air[:, 1]), 2.0 * np.pi),
         residuals=residual,
         degrees_of_freedom=freedom,
@@ -159,35 +148,61 @@ def solve(
 
 @dataclass(frozen=True, slots=True)
 class _Geometry:
-    """Which leg belongs to which group, when (−1 to 1, None in steady wind), how uncertain."""
+    """Which leg belongs to which group and flew in which of the winds, these some `steps` [s] apart."""
 
     membership: FloatArray
-    lapse: FloatArray | None
+    leg_at: NDArray[np.intp]
+    steps: FloatArray
     spread: FloatArray
-    rate_sd: float | None
+    wander: float
+
+    @property
+    def winds(self) -> int:
+        return int(self.steps.size) + 1
 
     @property
     def unknowns(self) -> int:
-        return int(self.membership.shape[1]) + (2 if self.lapse is None else 4)
+        return int(self.membership.shape[1]) + 2 * self.winds
 
     def design(self, direction: FloatArray) -> FloatArray:
-        drift = () if self.lapse is None else (direction * self.lapse[:, None],)
-        return np.column_stack([self.membership, direction, *drift])
+        legs, count = self.membership.shape
+        matrix = np.zeros((legs, self.unknowns))
+        matrix[:, :count] = self.membership
+        for axis in range(2):
+            matrix[np.arange(legs), count + 2 * self.leg_at + axis] = direction[:, axis]
+        return matrix
+
+    def walk(self) -> FloatArray:
+        """Rows of the steps from wind to wind over their standard deviations."""
+        count, steps = self.membership.shape[1], self.steps.size
+        matrix = np.zeros((2 * steps, self.unknowns))
+        weight = np.repeat(1.0 / (self.wander * np.sqrt(self.steps)), 2) if steps else np.zeros(0)
+        index = np.arange(2 * steps)
+        matrix[index, count + index] = -weight
+        matrix[index, count + 2 + index] = weight
+        return matrix
+
+    def mean_wind(self) -> FloatArray:
+        """The matrix that takes airspeeds as they are and the winds to their mean over the legs."""
+        legs, count = self.membership.shape
+        matrix = np.zeros((count + 2, self.unknowns))
+        matrix[:count, :count] = np.eye(count)
+        for axis in range(2):
+            np.add.at(matrix[count + axis], count + 2 * self.leg_at + axis, 1.0 / legs)
+        return matrix
 
     def wind(self, unknown: FloatArray) -> FloatArray:
-        count = self.membership.shape[1]
-        wind: FloatArray = np.broadcast_to(unknown[count : count + 2], (self.membership.shape[0], 2))
-        return wind if self.lapse is None else wind + self.lapse[:, None] * unknown[count + 2 :]
+        winds: FloatArray = unknown[self.membership.shape[1] :].reshape(-1, 2)[self.leg_at]
+        return winds
 
     def refuse_too_few(self) -> None:
         legs, count = self.membership.shape[0], self.membership.shape[1] if self.membership.ndim == 2 else 0
-        short = self.unknowns - legs - (2 if self.rate_sd is not None else 0)
+        short = count + 2 - legs
         if short > 0:
-            drifting = "" if self.lapse is None else " that drifts"
             raise InputError(
                 Problem(
                     f"{legs} level legs in {count} speed groups cannot give {count} airspeeds and "
-                    f"wind{drifting}: {short} too few",
+                    f"wind: {short} too few",
                     MEND,
                 )
             )
@@ -200,25 +215,21 @@ class _Geometry:
         return matrix
 
 
-def _lapse(
-    legs: int, time: ArrayLike | None, drift_sd: float | None
-) -> tuple[FloatArray | None, float, float]:
-    """Time from the middle of the legs over half their span, so that a drift too is solved as a speed."""
+def _knots(legs: int, time: ArrayLike | None, wander: float | None) -> tuple[FloatArray, NDArray[np.intp]]:
+    """Moments at which the wind is sought, and which of them each leg flew in."""
     if time is None:
-        return None, 0.0, 0.0
+        if wander is not None:
+            raise ValueError("a wandering wind needs the time of each leg")
+        return np.zeros(1), np.zeros(legs, dtype=np.intp)
     clock = np.asarray(time, dtype=float)
     if clock.shape != (legs,):
         raise ValueError("each leg needs its time")
-    centre, half_span = float(np.mean(clock)), float(np.ptp(clock)) / 2.0
-    if drift_sd is None or half_span == 0.0:
-        return None, 0.0, centre
-    return (clock - centre) / half_span, half_span, centre
-
-
-def _rate_prior(drift_sd: float | None, half_span: float, lapse: FloatArray | None) -> float | None:
-    if drift_sd is None or lapse is None or not np.isfinite(drift_sd):
-        return None
-    return drift_sd * half_span
+    if wander is None:
+        return np.array([np.mean(clock)]), np.zeros(legs, dtype=np.intp)
+    if not wander > 0.0:
+        raise ValueError("the wander of a wind must be positive")
+    times, leg_at = np.unique(clock, return_inverse=True)
+    return times, leg_at.astype(np.intp)
 
 
 def _start(geometry: _Geometry, ground: FloatArray) -> FloatArray:
@@ -230,7 +241,7 @@ def _start(geometry: _Geometry, ground: FloatArray) -> FloatArray:
     wind = linear[count:]
     if np.hypot(*wind) < np.sqrt(np.max(squared)):
         unknown[:count] = np.sqrt(np.maximum(linear[:count] + wind @ wind, 1.0))
-        unknown[count : count + 2] = wind
+        unknown[count:] = np.tile(wind, geometry.winds)
     else:
         unknown[:count] = geometry.membership.T @ np.sqrt(squared) / np.sum(geometry.membership, axis=0)
     return unknown
@@ -242,15 +253,14 @@ def _gauss_newton(
     """Unknowns, air velocities and residuals at the solution, with the weighted rows and targets there."""
     count = geometry.membership.shape[1]
     unknown = _start(geometry, ground)
+    walk = geometry.walk()
     for _ in range(ITERATIONS):
         air = ground - geometry.wind(unknown)
         airspeed = np.hypot(*air.T)
         residual = airspeed - geometry.membership @ unknown[:count] - offset
         rows = geometry.design(air / np.maximum(airspeed, 1e-9)[:, None]) / geometry.spread[:, None]
-        targets = residual / geometry.spread
-        if geometry.rate_sd is not None:
-            rows = np.vstack([rows, np.eye(unknown.size)[count + 2 :] / geometry.rate_sd])
-            targets = np.append(targets, -unknown[count + 2 :] / geometry.rate_sd)
+        rows = np.vstack([rows, walk])
+        targets = np.append(residual / geometry.spread, -walk @ unknown)
         step, *_ = np.linalg.lstsq(rows, targets, rcond=None)
         unknown = unknown + step
         if np.max(np.abs(step)) < 1e-8:

@@ -7,25 +7,25 @@ import numpy as np
 from numpy.typing import NDArray
 
 from wringout.manoeuvres.manoeuvre import Manoeuvre
+from wringout.manoeuvres.steady import steady_mean
 from wringout.physics.airspeed import calibrated_from_true
 from wringout.physics.constants import SEA_LEVEL_DENSITY
 from wringout.problems import InputError
 from wringout.quantity.estimate import Estimate
 from wringout.reduction.flown import Flown, middle, plausible, timestamp
 from wringout.reduction.gps_legs import GpsLegs, solve
+from wringout.reduction.leg_steadiness import leg_steadiness
 from wringout.reduction.propagation import propagate
-from wringout.reduction.wind_aloft import AloftWind, leg_wind
+from wringout.reduction.wind_aloft import WANDER, AloftWind, leg_wind
 
 FloatArray = NDArray[np.float64]
 
-# Groups this near in time [s] and height [m] share a wind, which drifts at most like this; common practice.
+# Groups this near in time [s] and height [m] share a wind that wanders; common practice.
 SAME_WIND_TIME = 1500.0
 SAME_WIND_HEIGHT = 150.0
-DRIFT_SD = 1.5 / 1200.0  # [m/s²]
-# How steadily a leg holds its airspeed over a minute, before the legs themselves tell; common practice.
-LEG_SD_WITH_INDICATOR = 0.2  # [m/s]
+# How steadily legs hold their airspeed, before they themselves tell; common practice.
+LEG_SD_WITH_INDICATOR = 0.05  # [m/s], of which neither the indicator nor the wind's wander knows
 LEG_SD_WITHOUT = 0.4  # [m/s]
-LEG_SD_WEIGHT = 4.0  # worth this many degrees of freedom
 
 
 @dataclass(frozen=True, slots=True)
@@ -133,9 +133,7 @@ def _solve(cluster: Sequence[LevelGroup]) -> SolvedLevels:
     east, north = (
         np.array([leg.measures[name].value for leg in legs]) for name in ("east_speed", "north_speed")
     )
-    stated = np.array(
-        [max(leg.measures["east_speed"].sd or 0.0, leg.measures["north_speed"].sd or 0.0) for leg in legs]
-    )
+    stated = np.array([_own_sd(group.flown, leg) for group in cluster for leg in group.legs])
     time = np.array([middle(leg) for leg in legs])
     offsets = [_offsets(group) for group in cluster]
     known = all(offset is not None for offset in offsets)
@@ -143,7 +141,6 @@ def _solve(cluster: Sequence[LevelGroup]) -> SolvedLevels:
         np.concatenate([offset for offset in offsets if offset is not None]) if known else np.zeros(len(legs))
     )
     expected = LEG_SD_WITH_INDICATOR if known else LEG_SD_WITHOUT
-    drift = DRIFT_SD if np.ptp(time) > 300.0 else None
 
     def with_leg_sd(leg_sd: float) -> GpsLegs:
         return solve(
@@ -152,16 +149,21 @@ def _solve(cluster: Sequence[LevelGroup]) -> SolvedLevels:
             np.hypot(stated, leg_sd),
             names,
             time=time,
-            drift_sd=drift,
+            wander=WANDER,
             airspeed_offset=airspeed_offset,
         )
 
     solution = with_leg_sd(expected)
-    # The drift's own prior counts as no observation of how steady the legs were.
-    freedom = LEG_SD_WEIGHT + max(len(legs) - solution.covariance.shape[0], 0)
-    scatter = (LEG_SD_WEIGHT * expected**2 + float(np.sum(solution.residuals**2))) / freedom
-    # A scatter known from so few legs widens a normal distribution to Student's, whose sd this is.
-    leg_sd = float(np.sqrt(scatter * freedom / (freedom - 2.0)))
+    leg_sd = leg_steadiness(
+        solution,
+        np.column_stack([east, north]),
+        stated,
+        airspeed_offset,
+        np.array([[float(name == group) for group in solution.groups] for name in names]),
+        time=time,
+        wander=WANDER,
+        usual=expected,
+    )
     solution = with_leg_sd(leg_sd)
     first = cluster[0].flown
     began = timestamp(first.flight, 0.0)
@@ -172,7 +174,6 @@ def _solve(cluster: Sequence[LevelGroup]) -> SolvedLevels:
             f"{first.flight.card.name}: {', '.join(dict.fromkeys(names))}",
             solution,
             began,
-            time,
             float(
                 np.mean(
                     [np.interp(middle(leg), first.flight.track.time, first.flight.track.up) for leg in legs]
@@ -181,6 +182,24 @@ def _solve(cluster: Sequence[LevelGroup]) -> SolvedLevels:
         ),
         leg_sd,
     )
+
+
+def _own_sd(flown: Flown, leg: Manoeuvre) -> float:
+    """What a leg by itself leaves open of ground velocity less airspeed [m/s].
+
+    With an indicator the wind's gusts alone: a change of speed in the leg shows on both.
+    """
+    by_ground = max(leg.measures["east_speed"].sd or 0.0, leg.measures["north_speed"].sd or 0.0)
+    recording, track = flown.flight.recording, flown.flight.track
+    shown = recording.channels.get("indicated_airspeed")
+    if plausible(leg, "indicated_airspeed") is None or shown is None:
+        return by_ground
+    inside = (recording.time >= leg.start) & (recording.time <= leg.end)
+    time = recording.time[inside]
+    ground_speed = np.interp(time, track.time, np.hypot(track.east_speed, track.north_speed))
+    factor = float(np.sqrt(SEA_LEVEL_DENSITY / flown.conditions.density.value))
+    gusts = steady_mean(time, factor * shown[inside] - ground_speed)
+    return by_ground if gusts is None else gusts.sd
 
 
 def _offsets(group: LevelGroup) -> FloatArray | None:

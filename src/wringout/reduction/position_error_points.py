@@ -10,6 +10,7 @@ from wringout.airplane.airplane import Airplane
 from wringout.physics.airspeed import calibrated_from_true, true_from_calibrated
 from wringout.reduction.airspeed_flown import (
     INDICATOR_LAG,
+    INDICATOR_LAG_SD,
     INDICATOR_SD,
     READING_SD,
     gps_airspeeds,
@@ -251,19 +252,31 @@ def _approach_to_stall(one: Flown) -> _Reading | None:
     inside = (recording.time >= start) & (recording.time <= end) & (channel > 0.0)
     if np.count_nonzero(inside) < 2:
         return None
-    rate = one.measure("entry_rate")
-    sd = np.hypot(READING_SD, INDICATOR_LAG * (rate.value if rate is not None else STANDARD_ENTRY_RATE))
+    rate = _entry_rate(one)
+    indicated = float(np.mean(channel[inside])) - INDICATOR_LAG * rate
     time = recording.time[inside]
-    return _Reading(float(np.mean(channel[inside])), float(sd), float(time[0]), float(time[-1]))
+    sd = float(np.hypot(READING_SD, INDICATOR_LAG_SD * rate))
+    return _Reading(indicated, sd, float(time[0]), float(time[-1]))
 
 
 def _least_reading(one: Flown) -> _Reading | None:
     measure = one.measure("minimum_indicated_airspeed")
     if measure is None:
         return None
-    sd = float(np.sqrt(READING_SD**2 + STALL_TIMING_SD**2 + (measure.sd or 0.0) ** 2))
+    rate = _entry_rate(one)
+    sd = np.sqrt(
+        READING_SD**2 + STALL_TIMING_SD**2 + (measure.sd or 0.0) ** 2 + (INDICATOR_LAG_SD * rate) ** 2
+    )
     moment = break_time(one)
-    return _Reading(measure.value, sd, moment - STALL_SPAN / 2.0, moment + STALL_SPAN / 2.0)
+    return _Reading(
+        measure.value - INDICATOR_LAG * rate, float(sd), moment - STALL_SPAN / 2.0, moment + STALL_SPAN / 2.0
+    )
+
+
+def _entry_rate(one: Flown) -> float:
+    """By which the needle trails [m/s²]; the standard one where it was not measured."""
+    measured = one.measure("entry_rate")
+    return STANDARD_ENTRY_RATE if measured is None else measured.value
 
 
 def break_time(stall: Flown) -> float:

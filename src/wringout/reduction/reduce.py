@@ -9,7 +9,7 @@ from wringout.dossier.dossier import Strip
 from wringout.problems import InputError
 from wringout.reduction.camera_points import filmed_alone, with_cameras
 from wringout.reduction.classical import classical_results
-from wringout.reduction.climb_points import climb_point
+from wringout.reduction.climb_points import climb_points
 from wringout.reduction.flown import Flight, Flown
 from wringout.reduction.in_conditions import in_conditions
 from wringout.reduction.landing_points import landing_point
@@ -69,10 +69,8 @@ def reduce(
 
     indicated, unindicated = indicated_level_points(airplane, unsolved, curves)
     levels = (*level_points(airplane, solved), *indicated)
-    climbs, unclimbed = _parted(
-        _attempt(climb_point, one, curves[one.point.flap], field)
-        for one in singles
-        if one.point.kind in {"climb", "glide"}
+    climbs, unclimbed = climb_points(
+        [one for one in singles if one.point.kind in {"climb", "glide"}], curves, field
     )
     stalls, unstalled = stall_points(
         airplane, [one for one in singles if one.point.kind == "stall"], curves, field

@@ -65,7 +65,10 @@ class EntryRateEffect:
 
 
 def entry_rate_effect(
-    lift_coefficient: ArrayLike, entry_rate: ArrayLike, groups: Sequence[str]
+    lift_coefficient: ArrayLike,
+    entry_rate: ArrayLike,
+    groups: Sequence[str],
+    reading_sd: ArrayLike = 0.0,
 ) -> EntryRateEffect:
     """How C_Lmax depends on the rate of entry, from stalls of several groups (flap, power, configuration).
 
@@ -77,6 +80,8 @@ def entry_rate_effect(
         Deceleration on entry, positive. [m/s²]
     groups : sequence of str, length stalls
         Each group has its own C_Lmax; all share the relative slope.
+    reading_sd : array_like, broadcastable
+        Relative standard uncertainty of each C_Lmax by its own reading, which is no scatter of the stalls.
 
     Returns
     -------
@@ -107,24 +112,23 @@ def entry_rate_effect(
         centred_rate[inside] -= np.mean(rate[inside])
     spread = float(np.sum(centred_rate**2))
     freedom = max(0, rate.size - len(names) - 1)
+    read = float(np.mean(np.square(np.broadcast_to(np.asarray(reading_sd, dtype=float), rate.shape))))
     scatter = REPEATABILITY_SD
+
+    def repeatability(left: float) -> float:
+        """The stalls' own scatter by the sum of squares that is left, the readings' share taken off."""
+        own = REPEATABILITY_WEIGHT * REPEATABILITY_SD**2 + max(left - freedom * read, 0.0)
+        return float(np.sqrt(own / (REPEATABILITY_WEIGHT + freedom)))
+
     mean, variance = np.zeros(1), np.array([[ENTRY_RATE_SD**2]])
     if spread > 1e-12:
         for _ in range(5):
-            noise = np.array([[scatter**2 / spread]])
+            noise = np.array([[(scatter**2 + read) / spread]])
             observed = np.array([float(centred_rate @ centred_log) / spread])
             mean, variance = update(np.zeros(1), np.array([[ENTRY_RATE_SD**2]]), np.eye(1), observed, noise)
-            left = float(np.sum((centred_log - mean[0] * centred_rate) ** 2))
-            scatter = float(
-                np.sqrt(
-                    (REPEATABILITY_WEIGHT * REPEATABILITY_SD**2 + left) / (REPEATABILITY_WEIGHT + freedom)
-                )
-            )
+            scatter = repeatability(float(np.sum((centred_log - mean[0] * centred_rate) ** 2)))
     else:
-        left = float(np.sum(centred_log**2))
-        scatter = float(
-            np.sqrt((REPEATABILITY_WEIGHT * REPEATABILITY_SD**2 + left) / (REPEATABILITY_WEIGHT + freedom))
-        )
+        scatter = repeatability(float(np.sum(centred_log**2)))
     slope_sd = float(np.sqrt(variance[0, 0]))
     return EntryRateEffect(float(mean[0]), slope_sd, scatter, slope_sd < 0.7 * ENTRY_RATE_SD)
 

@@ -9,6 +9,7 @@ from wringout.quantity.dimensions import Dimension
 from wringout.quantity.estimate import Estimate
 from wringout.reduction.airspeed_flown import (
     INDICATOR_LAG,
+    INDICATOR_LAG_SD,
     READING_SD,
     calibrated_from_true_estimate,
     describe,
@@ -61,6 +62,7 @@ def stall_points(
         ),
         [rate.value for rate in rates],
         [f"{one.flight.card.name}, {one.point.flap}, {one.point.power}" for one, _ in speeds],
+        [2.0 * _own_sd(one) / speed.value for one, speed in speeds],
     )
     points = []
     for (one, speed), rate in zip(speeds, rates, strict=True):
@@ -87,14 +89,13 @@ def _speed(one: Flown, curve: PositionErrorCurve, field: WindField) -> Estimate 
     """Calibrated airspeed at the break, by the indicator, else by the ground velocity and the wind."""
     indicated = one.measure("minimum_indicated_airspeed")
     if indicated is not None:
-        lag = INDICATOR_LAG * _entry_rate(one).value
-        reading_sd = float(np.sqrt(READING_SD**2 + (indicated.sd or 0.0) ** 2 + lag**2))
-        value, sd = calibrate(curve, indicated.value, reading_sd)
+        rate = _entry_rate(one).value
+        value, sd = calibrate(curve, indicated.value - INDICATOR_LAG * rate, _reading_sd(one, indicated))
         return Estimate(
             float(value),
             float(sd),
             Dimension.SPEED,
-            f"least indicated airspeed of {one.span}, {describe(curve)}",
+            f"least indicated airspeed of {one.span} less {INDICATOR_LAG:g} s of lag, {describe(curve)}",
         )
     moment = break_time(one)
     if not field:
@@ -114,6 +115,17 @@ def _speed(one: Flown, curve: PositionErrorCurve, field: WindField) -> Estimate 
     )
 
 
+def _own_sd(one: Flown) -> float:
+    """What the speed at the break has of uncertainty by itself [m/s], not shared with other stalls."""
+    indicated = one.measure("minimum_indicated_airspeed")
+    return STALL_TIMING_SD if indicated is None else _reading_sd(one, indicated)
+
+
+def _reading_sd(one: Flown, indicated: Estimate) -> float:
+    """Of the needle at the break by itself [m/s]: the usual steps and stickiness or more, and its lag."""
+    return float(np.hypot(max(READING_SD, indicated.sd or 0.0), INDICATOR_LAG_SD * _entry_rate(one).value))
+
+
 def _entry_rate(one: Flown) -> Estimate:
     rate = one.measure("entry_rate")
     if rate is not None:
@@ -131,7 +143,8 @@ def _warning(one: Flown, curve: PositionErrorCurve) -> Estimate | None:
     warning = one.measure("warning_indicated_airspeed")
     if warning is None:
         return None
-    value, sd = calibrate(curve, warning.value, float(np.hypot(READING_SD, warning.sd or 0.0)))
+    trailed = INDICATOR_LAG * _entry_rate(one).value
+    value, sd = calibrate(curve, warning.value - trailed, _reading_sd(one, warning))
     return Estimate(
         float(value), float(sd), Dimension.SPEED, f"stall warning of {one.span}, {describe(curve)}"
     )

@@ -15,7 +15,8 @@ FloatArray = NDArray[np.float64]
 # How a wind component varies: its size, and how it forgets with time and height. A wind just measured has
 # changed by 0.5 m/s after ten minutes and by 0.4 m/s a hundred metres higher. Common practice.
 WIND_SD = 6.0  # [m/s]
-MEMORY_IN_TIME = 2.0 * (WIND_SD / 0.5) ** 2 * 600.0  # [s]
+WANDER = 0.5 / np.sqrt(600.0)  # [m/s per √s]
+MEMORY_IN_TIME = 2.0 * (WIND_SD / WANDER) ** 2  # [s]
 MEMORY_IN_HEIGHT = WIND_SD / 0.004  # [m]
 
 
@@ -23,7 +24,7 @@ MEMORY_IN_HEIGHT = WIND_SD / 0.004  # [m]
 class AloftWind:
     """A wind measured between two moments [s since 1970 UTC] at a mean height [m, as recorded].
 
-    `velocity` holds the air's velocity (east, north) [m/s] at each of `moments`, one or two of them, shape
+    `velocity` holds the air's velocity (east, north) [m/s] at each of `moments`, one or three of them, shape
     (moments, 2); `covariance` goes with it flattened.
     """
 
@@ -34,18 +35,21 @@ class AloftWind:
     covariance: FloatArray
 
 
-def leg_wind(label: str, legs: GpsLegs, began: float, times: FloatArray, height: float) -> AloftWind:
-    """The wind of solved legs at their first and last time [s after `began`], once where it was steady."""
-    count = len(legs.groups)
-    drifting = legs.covariance.shape[0] > count + 2
-    ends = np.array([np.min(times), np.max(times)]) if drifting else np.array([np.mean(times)])
-    select = np.zeros((2 * ends.size, legs.covariance.shape[0]))
-    for row, end in enumerate(ends):
-        select[2 * row : 2 * row + 2, count : count + 2] = np.eye(2)
-        if drifting:
-            select[2 * row : 2 * row + 2, count + 2 :] = (end - legs.wind_time) * np.eye(2)
-    velocity = np.array([legs.wind_at(float(end))[0] for end in ends])
-    return AloftWind(label, began + ends, height, velocity, select @ legs.covariance @ select.T)
+def leg_wind(label: str, legs: GpsLegs, began: float, height: float) -> AloftWind:
+    """The wind of solved legs at the first, the middle and the last; the one there is where it was steady.
+
+    `began` is the moment [s since 1970 UTC] from which the legs' times count.
+    """
+    last = len(legs.wind_times) - 1
+    chosen = sorted({0, last // 2, last})
+    axes = np.array([2 * index + axis for index in chosen for axis in range(2)])
+    return AloftWind(
+        label,
+        began + legs.wind_times[chosen],
+        height,
+        legs.winds[chosen],
+        legs.winds_covariance[np.ix_(axes, axes)],
+    )
 
 
 def turn_winds(flight: Flight) -> tuple[AloftWind, ...]:
@@ -68,9 +72,9 @@ def turn_winds(flight: Flight) -> tuple[AloftWind, ...]:
 
 def as_estimates(wind: AloftWind) -> tuple[str, Estimate, Estimate]:
     """A wind as the direction it blows from [rad] and its speed [m/s], at the middle of its legs."""
-    velocity = np.mean(wind.velocity, axis=0)
-    mean = np.tile(np.eye(2), len(wind.moments)) / len(wind.moments)
-    covariance = mean @ wind.covariance @ mean.T
+    middle = len(wind.moments) // 2
+    velocity = wind.velocity[middle]
+    covariance = wind.covariance[2 * middle : 2 * middle + 2, 2 * middle : 2 * middle + 2]
     speed = float(np.hypot(*velocity))
     source = f"level legs of {wind.label}"
     along = velocity / speed if speed > 0.0 else np.array([1.0, 0.0])
