@@ -57,6 +57,21 @@ def test_holes_longer_than_three_periods_stay_holes() -> None:
     assert np.isnan(speed[(GPS_TIME > 19.1) & (GPS_TIME < 24.9)]).all()
 
 
+def test_a_receiver_that_loses_its_satellites_takes_no_other_sensor_with_it() -> None:
+    """Eight seconds without a fix keep each second of the engine's log; through a minute the base slept."""
+    lost = (GPS_TIME > 20.1) & (GPS_TIME < 27.9)
+    gps = recording("flight.gpx", GPS_TIME[~lost], latitude=0.9 + 1e-6 * GPS_TIME[~lost])
+    engine = recording("engine.csv", ENGINE_TIME, engine_speed=40.0 + 0.1 * ENGINE_TIME**2)
+    both = merge([gps, engine])
+    inside = (both.time > 20.1) & (both.time < 27.9)
+    np.testing.assert_array_equal(both.time[inside], np.arange(21.0, 28.0)[:7])
+    np.testing.assert_allclose(both.channels["engine_speed"][inside], 40.0 + 0.1 * both.time[inside] ** 2)
+    assert np.isnan(both.channels["latitude"][inside]).all()
+    slept = (GPS_TIME > 5.1) & (GPS_TIME < 45.0)
+    asleep = merge([recording("flight.gpx", GPS_TIME[~slept], latitude=0.9 + 0.0 * GPS_TIME[~slept]), engine])
+    assert not ((asleep.time > 5.1) & (asleep.time < 44.9)).any()
+
+
 def test_fixes_of_a_slow_receiver_are_not_interpolated() -> None:
     """Onto a faster engine log the receiver's own moments join; each fix is there once."""
     gps = recording(

@@ -11,6 +11,7 @@ from wringout.recordings.recording import Exclusion, FloatArray, Recording
 
 BRIDGED_PERIODS = 3.0  # a gap longer than this many of the channel's own periods is not interpolated over
 SAME_MOMENT = 0.002  # s
+LONGEST_HOLE = 10.0  # s; within a longer one the base slept, and what lies before and after is no one run
 ANGLES = {"track", "heading"}
 RECEIVER = {"latitude", "longitude", "height", "ground_speed", "track", "vertical_speed"}
 
@@ -20,9 +21,10 @@ def merge(recordings: Sequence[Recording]) -> Recording:
 
     Channels of the others are interpolated linearly between samples no more than three of their own periods
     apart; beyond that they are NaN. What a satellite receiver measured is never interpolated, or the smoother
-    would count one fix several times: its own moments join the time base instead. A channel that several
-    recordings have is taken from the one that samples it fastest, and what was left aside is told in the
-    exclusions.
+    would count one fix several times: its own moments join the time base instead. So do the moments of any
+    log within a short hole of the base: a receiver that loses its satellites takes no other sensor with it. A
+    channel that several recordings have is taken from the one that samples it fastest, and what was left
+    aside is told in the exclusions.
 
     Raises
     ------
@@ -49,6 +51,9 @@ def merge(recordings: Sequence[Recording]) -> Recording:
     for recording in moved:
         if any(owner.get(channel) is recording for channel in RECEIVER):
             time = _joined(time, recording.time)
+    for recording in moved:
+        if recording is not base:
+            time = _joined(time, _in_holes(time, recording))
     first = float(time[0])
     channels = {channel: _placed(channel, recording, time) for channel, recording in owner.items()}
     for recording in moved:
@@ -121,6 +126,20 @@ def _joined(base: FloatArray, extra: FloatArray) -> FloatArray:
     place = np.clip(np.searchsorted(base, extra), 1, len(base) - 1)
     nearest = np.minimum(np.abs(extra - base[place - 1]), np.abs(extra - base[place]))
     return np.union1d(base, extra[nearest > SAME_MOMENT])
+
+
+def _in_holes(base: FloatArray, recording: Recording) -> FloatArray:
+    """The moments of a recording within short holes of the base that are longer than its own step."""
+    after = np.clip(np.searchsorted(base, recording.time), 1, len(base) - 1)
+    hole = base[after] - base[after - 1]
+    least = BRIDGED_PERIODS / 2.0 / _rate(recording.time)
+    moments: FloatArray = recording.time[
+        (hole > least)
+        & (hole <= LONGEST_HOLE)
+        & (recording.time > base[after - 1])
+        & (recording.time < base[after])
+    ]
+    return moments
 
 
 def _placed(channel: str, recording: Recording, time: FloatArray) -> FloatArray:
