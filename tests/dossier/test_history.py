@@ -71,6 +71,27 @@ def test_an_edit_made_on_another_version_is_refused(root: Path) -> None:
         undo(root, FILE, opened)
 
 
+def test_edits_of_different_values_do_not_disturb_one_another(root: Path) -> None:
+    """Two pages, or two fields left one after the other: both count, and so does the same edit sent twice."""
+    opened = version_of(root, FILE)
+    edit_value(root, FILE, opened, SPAN, "10.4 m")
+    once = edit_value(root, FILE, opened, ("station", 1, "arm"), "1.55 m")
+    assert edit_value(root, FILE, opened, ("station", 1, "arm"), "1.55 m") == once
+    assert 'span = "10.4 m"' in text(root)
+    assert 'arm = "1.55 m"' in text(root)
+
+
+def test_a_place_in_a_list_that_is_another_table_now_is_refused(root: Path) -> None:
+    """The second station's limit was meant; the second station is another one meanwhile."""
+    opened = version_of(root, FILE)
+    data = (
+        text(root).replace('name = "front seats"', 'name = "x"').replace('name = "cargo bay"', 'name = "y"')
+    )
+    edit_text(root, FILE, opened, data)
+    with pytest.raises(StaleError):
+        edit_value(root, FILE, opened, ("station", 1, "arm"), "1.55 m")
+
+
 def test_an_edit_that_would_break_the_dossier_is_refused_in_the_words_of_check(root: Path) -> None:
     """The file is as it was, and the sentence names the place and the mend."""
     before = text(root)

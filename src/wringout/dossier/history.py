@@ -8,7 +8,7 @@ hash of the file still says at which state it is, so that nothing is lost.
 from __future__ import annotations
 
 import json
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from threading import RLock
@@ -143,13 +143,21 @@ def add(root: Path, file: str, data: bytes) -> str:
 
 
 def edit_value(root: Path, file: str, version: str, path: Sequence[str | int], value: Value | None) -> str:
-    """Set or (None) take away one value of a TOML file; the rest as `edit`."""
+    """Set or (None) take away one value of a TOML file; the rest as `edit`.
+
+    An edit made on an older version counts where that version is in the history and this value has stayed as
+    it was there: two edits of different values do not disturb one another.
+    """
 
     def change(data: bytes) -> bytes:
         return with_value(file, data, path, value)
 
-    old = value_at(file, read_file(root, file, LARGEST_TEXT), path)
-    return edit(root, file, version, change, f"{_last_key(path)}: {_short(old)} → {_short(value)}")
+    with _LOCK:
+        now = read_file(root, file, LARGEST_TEXT)
+        old = value_at(file, now, path)
+        if _version(now) != version and (old == value or _untouched(root, file, version, now, path)):
+            version = _version(now)
+        return edit(root, file, version, change, f"{_last_key(path)}: {_short(old)} → {_short(value)}")
 
 
 def edit_text(root: Path, file: str, version: str, text: str) -> str:
@@ -194,6 +202,28 @@ def _step(root: Path, file: str, version: str, by: int, nothing: str) -> str:
         _write_index(root, file, _Index(index.states, to))
         write_file(root, file, data)
         return wanted
+
+
+def _untouched(root: Path, file: str, version: str, now: bytes, path: Sequence[str | int]) -> bool:
+    """Whether a value is the same in a version of the history as now, in the same table of a list."""
+    if version not in {state.version for state in _read_index(root, file).states}:
+        return False
+    try:
+        then = read_file(root, _state_path(file, version), LARGEST_TEXT)
+        return value_at(file, then, path) == value_at(file, now, path) and all(
+            _named(value_at(file, then, path[: end + 1])) == _named(value_at(file, now, path[: end + 1]))
+            for end, key in enumerate(path)
+            if isinstance(key, int)
+        )
+    except InputError:
+        return False
+
+
+def _named(item: object) -> object:
+    """What tells a table of a list from its neighbours: its name, or all of it."""
+    if isinstance(item, Mapping):
+        return next((item[key] for key in ("name", "id") if key in item), item)
+    return item
 
 
 def _refuse_new_errors(root: Path, file: str, new: bytes) -> None:
