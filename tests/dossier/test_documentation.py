@@ -22,6 +22,7 @@ from wringout.dossier import machine_tables as m
 from wringout.dossier import mark_tables as k
 from wringout.dossier import mass_tables as w
 from wringout.dossier import plan_tables as p
+from wringout.dossier import recording_tables as r
 from wringout.dossier.airplane_keys import key_path
 
 TEXT = (Path(__file__).parents[2] / "docs" / "dossier.md").read_text(encoding="utf-8")
@@ -55,8 +56,8 @@ TABLES: dict[str, type[BaseModel]] = {
     "### [claim.conditions]": q.ConditionsTable,
     "## cards/*.toml": c.CardFile,
     "### [plan]": p.PlanTable,
-    "### [[recording]]": c.RecordingTable,
-    "### [recording.columns]": c.ColumnTable,
+    "### [[recording]]": r.RecordingTable,
+    "### [recording.columns]": r.ColumnTable,
     "### [loading]": c.LoadingTable,
     "### [[weather]]": c.WeatherTable,
     "### [[point]]": c.PointTable,

@@ -9,8 +9,8 @@ import polars as pl
 import pytest
 
 from tests.recordings.real import ROOT, real
-from wringout.dossier.card_tables import RecordingTable
 from wringout.dossier.proposing import recording_toml
+from wringout.dossier.recording_tables import RecordingTable
 from wringout.problems import InputError
 from wringout.recordings import read
 from wringout.recordings.proposal import Proposal, first_rows, propose, stand_in

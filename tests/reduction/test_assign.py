@@ -1,8 +1,12 @@
 """Which manoeuvre belongs to which card point, and what is said of the rest."""
 
+from dataclasses import replace
+
 import numpy as np
 
-from tests.reduction.handmade import flight, legs, manoeuvre, point
+from tests.reduction.handmade import flight, legs, manoeuvre, moment, point
+from wringout.dossier.card import Mark, NamedManoeuvre
+from wringout.manoeuvres import Event
 from wringout.reduction.assign import assign
 
 HEADINGS = (0.0, 120.0, 240.0)
@@ -64,3 +68,65 @@ def test_point_without_manoeuvre_says_when_it_was_sought() -> None:
     """A point with nothing in its span is named with the clock times."""
     _, left = assign(flight([point("S1", "stall", 60.0, 120.0)], []))
     assert left[0].reason == "no stall was found between 09:01:00 and 09:02:00 UTC"
+
+
+def test_a_point_without_times_says_that_it_was_matched_by_elimination() -> None:
+    """The only landing left goes to the only such point, with a note; of two each says so."""
+    landing = manoeuvre("landing", 900.0, 940.0, {})
+    ((_, (found,)),), _ = assign(flight([point("D1", "landing")], [landing]))
+    assert found.notes[0].startswith("matched by elimination")
+    assert "the only landing left" in found.notes[0]
+    climbs = [manoeuvre("climb", start, start + 60.0, {}) for start in (100.0, 500.0)]
+    assigned, _ = assign(flight([point("C1", "climb"), point("C2", "climb")], climbs))
+    assert ["one of 2 climbs left, in their order" in each.notes[0] for _, (each,) in assigned] == [True] * 2
+
+
+def test_a_point_that_was_not_flown_takes_nothing() -> None:
+    """The landing left over stays with nobody, and the point is left out with its note."""
+    landing = manoeuvre("landing", 900.0, 940.0, {})
+    assigned, left = assign(flight([point("D1", "landing", flown=False, note="sheep")], [landing]))
+    assert assigned == ()
+    assert [(one.point, one.reason.split(" of ")[0]) for one in left] == [
+        ("D1", "not flown: sheep"),
+        ("", "the landing"),
+    ]
+
+
+def test_marks_and_named_spans_tie_before_times_do() -> None:
+    """A mark of B in a stall within A's times: B's; a leg named for L1 outside of its times: L1's."""
+    stall = manoeuvre("stall", 300.0, 320.0, {}, Event("break", 315.0, 0.3, "observer's mark"))
+    other = manoeuvre("stall", 340.0, 360.0, {}, Event("break", 355.0, 0.5, "least airspeed"))
+    leg = manoeuvre("level leg", 700.0, 760.0, {})
+    flown = flight(
+        [point("A", "stall", 290.0, 400.0), point("B", "stall"), point("L1", "level", 500.0, 600.0)],
+        [stall, other, leg],
+    )
+    marked = replace(
+        flown.card,
+        marks=(Mark(moment(315.0), "stall break", "B", 0.3),),
+        manoeuvres=(NamedManoeuvre(moment(700.0), moment(760.0), "level leg", "L1"),),
+    )
+    assigned, left = assign(replace(flown, card=marked))
+    assert {found.id: group for found, group in assigned} == {"A": (other,), "B": (stall,), "L1": (leg,)}
+    assert left == ()
+
+
+def test_what_is_said_by_hand_and_fits_nothing_is_told() -> None:
+    """A mark where nothing is, a span that gave no manoeuvre, each with its time; an exclusion is no loss."""
+    flown = flight([point("S1", "stall", 290.0, 400.0)], [manoeuvre("stall", 300.0, 320.0, {})])
+    card = replace(
+        flown.card,
+        marks=(Mark(moment(1000.0), "touchdown"), Mark(moment(0.0), "exclude from")),
+        manoeuvres=(
+            NamedManoeuvre(moment(60.0), moment(70.0), "climb"),
+            NamedManoeuvre(moment(80.0), moment(90.0), "none"),
+        ),
+    )
+    _, left = assign(replace(flown, card=card))
+    assert [one.reason for one in left] == [
+        "the mark 'touchdown' of 09:16:40 UTC fits nothing that was found",
+        (
+            "the climb named from 09:01:00 to 09:01:10 UTC cannot be measured: it is too short, unsteady or "
+            "not in the recording"
+        ),
+    ]
