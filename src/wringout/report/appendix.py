@@ -22,13 +22,14 @@ from wringout.report.blocks import (
     text,
 )
 from wringout.report.flights import manoeuvre_table
+from wringout.report.hand import hand_blocks
 from wringout.report.words import listed
 
 if TYPE_CHECKING:
     from wringout.dossier.dossier import Units
     from wringout.evaluation.evaluation import Evaluation
     from wringout.model.fit import Residual
-    from wringout.reduction.points import ClimbPoint, LevelPoint, StallPoint
+    from wringout.reduction.points import ClimbPoint, LevelPoint, Point, StallPoint
 
 CAUTIONS = (
     (
@@ -101,7 +102,7 @@ def appendix_blocks(evaluation: Evaluation, missing: Sequence[tuple[str, str]] =
         manoeuvre_table(f"Manoeuvres found: {flight.card.title}", flight.manoeuvres, units)
         for flight in evaluation.flights
     ]
-    blocks += _left_out(evaluation)
+    blocks += _noted(evaluation) + hand_blocks(evaluation) + _left_out(evaluation)
     if missing:
         columns = (Column("figure"), Column("why it is not drawn", stretch=1))
         blocks.append(table(columns, [list(row) for row in missing], title="Figures not drawn", dense=True))
@@ -228,6 +229,30 @@ def _winds(evaluation: Evaluation, units: Units) -> list[Block]:
         Column("speed", units.speed, "estimate"),
     )
     return [table(columns, rows, title="Winds found from the GPS legs", wide=False)]
+
+
+def _noted(evaluation: Evaluation) -> list[Block]:
+    """What a reader must know of single points: how they came to their manoeuvre, what its record lacks."""
+    made = evaluation.points
+    every: tuple[Point, ...] = (
+        *made.stalls,
+        *made.levels,
+        *made.climbs,
+        *made.takeoffs,
+        *made.landings,
+    )
+    rows: list[list[Cell]] = [
+        list(row)
+        for row in dict.fromkeys(
+            (f"{point.origin.card}, {point.origin.point}", note)
+            for point in every
+            for note in point.origin.notes
+        )
+    ]
+    if not rows:
+        return []
+    columns = (Column("card, point"), Column("what to know of it", stretch=1))
+    return [table(columns, rows, title="Notes on single points")]
 
 
 def _left_out(evaluation: Evaluation) -> list[Block]:

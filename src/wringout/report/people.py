@@ -39,6 +39,19 @@ def handling_blocks(evaluation: Evaluation) -> list[Block]:
         for card in evaluation.dossier.cards
         for rating in card.ratings
     ]
+    rows += [
+        [
+            " ".join(
+                part for part in (point.kind, point.technique, f"flap {point.flap}, {point.power}") if part
+            ),
+            str(point.rating),
+            point.note,
+            f"{card.name}, {point.id}, {card.pilot}",
+        ]
+        for card in evaluation.dossier.cards
+        for point in card.points
+        if point.rating is not None
+    ]
     if not rows:
         return [lead("No handling ratings were given, and none are made up here.")]
     rated = sum(row[1] != "–" for row in rows)
