@@ -1,11 +1,14 @@
 """Long records are solved in windows, and long silences by few states: neither changes the answer."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
+from scipy.linalg import cho_solve_banded, cholesky_banded
 
 from wringout.recordings import smoothing
 from wringout.recordings.recording import FloatArray
-from wringout.recordings.smoothing import Measured, Smoothed, part, smooth_axes, solved
+from wringout.recordings.smoothing import FIRST_STATE, Measured, Smoothed, part, smooth_axes, solved
 from wringout.recordings.states import Moments
 
 
@@ -48,6 +51,51 @@ def test_windows_give_what_the_whole_gives(
     assert worst(whole, smooth_axes(measured, 0.5)) < 1e-3
     assert len(sizes) > 2
     assert max(sizes) < len(measured.time) / 2
+
+
+def test_a_long_record_is_what_the_banded_library_makes_of_it() -> None:
+    """Means everywhere, and deviations at some moments, by LAPACK's banded Cholesky of the precision."""
+    far = flown(8, 40_000, 0.2, 0.2)
+    # near the origin, as the library's solution is not refined
+    measured = replace(far, position=far.position - 2e4)
+    density = 0.5
+    count, dt = len(measured.time), np.diff(measured.time)
+    one, none = np.ones_like(dt), np.zeros_like(dt)
+    move = np.array([[one, dt, dt**2 / 2], [none, one, dt], [none, none, one]]).transpose(2, 0, 1)
+    spread = density * np.array(
+        [[dt**5 / 20, dt**4 / 8, dt**3 / 6], [dt**4 / 8, dt**3 / 3, dt**2 / 2], [dt**3 / 6, dt**2 / 2, dt]]
+    ).transpose(2, 0, 1)
+    stiff = np.linalg.inv(spread)
+    blocks = np.zeros((count, 3, 3))
+    blocks[0] += np.diag(FIRST_STATE**-2.0)
+    blocks[1:] += stiff
+    blocks[:-1] += move.transpose(0, 2, 1) @ stiff @ move
+    below = -stiff @ move
+    side = np.zeros((count, 3, 2))
+    for row, values, sd in (
+        (0, measured.position, measured.position_sd),
+        (1, measured.speed, measured.speed_sd),
+    ):
+        weight = np.where(np.isfinite(values[:, 0]), sd**-2.0, 0.0)
+        blocks[:, row, row] += weight
+        side[:, row] += weight[:, None] * np.nan_to_num(values)
+    band = np.zeros((6, 3 * count))
+    for row in range(3):
+        for column in range(row + 1):
+            band[row - column, column::3] = blocks[:, row, column]
+        for column in range(3):
+            band[3 + row - column, column : 3 * (count - 1) : 3] = below[:, row, column]
+    factor = cholesky_banded(band, lower=True)
+    states = cho_solve_banded((factor, True), side.reshape(-1, 2)).reshape(count, 3, 2)
+    smoothed = smooth_axes(measured, density)
+    sds = (smoothed.position_sd, smoothed.speed_sd, smoothed.acceleration_sd)
+    for row, means in enumerate((smoothed.position, smoothed.speed, smoothed.acceleration)):
+        np.testing.assert_allclose(means, states[:, row], rtol=0.0, atol=1e-4 * sds[row].min())
+        for moment in (0, 16_383, 16_384, 25_000, count - 1):
+            unit = np.zeros(3 * count)
+            unit[3 * moment + row] = 1.0
+            variance = cho_solve_banded((factor, True), unit)[3 * moment + row]
+            assert sds[row][moment] == pytest.approx(np.sqrt(variance), rel=1e-4)
 
 
 def test_windows_that_cannot_agree_are_solved_whole(monkeypatch: pytest.MonkeyPatch) -> None:
