@@ -81,6 +81,16 @@ def test_everything_by_hand_is_read(tmp_path: Path) -> None:
         (span("10:00:00", "10:05:00", "climb", 'point = "L9"\n'), 5, "'L9'"),
         (span("10:00:00", "10:05:00", "landing"), 4, "'landing'"),
         (f'\n[[mark]]\ntime = {DAY}09:00:00Z\nkind = "flare"\n', 3, "'flare'"),
+        (
+            f'\n[[mark]]\ntime = {DAY}09:00:00Z\nkind = "lift-off"\npoint = "D1"\n',
+            4,
+            "a landing point has no lift-off",
+        ),
+        (
+            f'\n[[mark]]\ntime = {DAY}09:00:00Z\nkind = "lift-off"\npoint = "C1"\n',
+            4,
+            "a climb point has no lift-off",
+        ),
         (span("10:00:00", "10:05:00", "turn").replace(f"start = {DAY}", "start = 2026-05-22T"), 2, ""),
     ],
 )

@@ -36,7 +36,7 @@ from wringout.dossier.fields import (
     Volume,
 )
 from wringout.dossier.hand_tables import ReadTable, TimesTable
-from wringout.dossier.mark_tables import ManoeuvreTable, MarkTable, named_faults
+from wringout.dossier.mark_tables import ManoeuvreTable, MarkTable, mark_faults, named_faults
 from wringout.dossier.plan import FlightPlan
 from wringout.dossier.plan_tables import PlanTable
 from wringout.dossier.recording_tables import RecordingTable
@@ -209,7 +209,7 @@ class CardFile(Table):
     def faults(self) -> tuple[Fault, ...]:
         kinds = {point.id: point.kind for point in self.point}
         found = kind_faults(self.camera, dict(kinds)) + named_faults(self.manoeuvre, kinds)
-        found += self._unflown()
+        found += mark_faults(self.mark, kinds) + self._unflown()
         flown = self.recording or self.camera or any(point.start for point in self.point)
         if flown and not self.weather:
             mend = "add [[weather]] with QNH, temperature and wind: densities follow from it"

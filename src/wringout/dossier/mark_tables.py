@@ -9,6 +9,12 @@ from wringout.dossier.card import Mark, MarkKind, NamedKind, NamedManoeuvre, Poi
 from wringout.dossier.fields import Fault, Moment, Name, PositiveTime, Table, Text
 from wringout.problems import Problem
 
+# The moments that a point's kind has; spans that do not count belong to any.
+_MOMENTS_OF: dict[PointKind, tuple[MarkKind, ...]] = {
+    "take-off": ("start of roll", "lift-off", "obstacle"),
+    "landing": ("obstacle", "touchdown", "full stop"),
+    "stall": ("stall warning", "stall break"),
+}
 _NAMED_OF: dict[PointKind, NamedKind] = {"level": "level leg", "climb": "climb", "glide": "glide"}
 
 
@@ -40,6 +46,20 @@ class ManoeuvreTable(Table):
 
     def made(self) -> NamedManoeuvre:
         return NamedManoeuvre(self.start, self.end, self.kind, self.point, self.note)
+
+
+def mark_faults(marks: Sequence[MarkTable], kinds: Mapping[str, PointKind]) -> list[Fault]:
+    """Marks of moments that their point's kind does not have; `kinds` by point id."""
+    found: list[Fault] = []
+    for i, mark in enumerate(marks):
+        kind = kinds.get(mark.point or "")
+        if kind is None or mark.kind in ("exclude from", "exclude to"):
+            continue
+        moments = _MOMENTS_OF.get(kind, ())
+        if mark.kind not in moments:
+            mend = f"it has {', '.join(moments)}" if moments else "name no point, or another"
+            found.append((("mark", i, "point"), Problem(f"a {kind} point has no {mark.kind}", mend)))
+    return found
 
 
 def named_faults(manoeuvres: Sequence[ManoeuvreTable], kinds: Mapping[str, PointKind]) -> list[Fault]:
