@@ -1,6 +1,7 @@
 """Take-offs and landings of flights with known truth: all found, distances within honest sigma."""
 
 from collections import defaultdict
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -194,6 +195,38 @@ def test_a_go_around_and_slow_flight_are_no_landings() -> None:
     recording = flight.recorded(np.random.default_rng(5))
     assert len(found(recording, "take-off")) == 1
     assert found(recording, "landing") == []
+
+
+@pytest.mark.parametrize(("slowing", "touches"), [(0.0, 0), (0.4, 1)])
+def test_a_float_where_the_height_has_drifted(slowing: float, touches: int) -> None:
+    """Fourteen metres off: slowing along it and then speeding up is a touch, a steady low pass none."""
+    flight = Flight()
+    flight.stand(40.0)
+    flight.take_off()
+    circuit(flight)
+    flight.to_speed(30.0)
+    while flight.height > 114.0:
+        flight.step(-2.0)
+    flight.fly(9.0, speed_rate=-slowing)
+    flight.fly(5.0, climb=1.0, speed_rate=1.0)
+    flight.fly(40.0, climb=4.0)
+    recording = flight.recorded(np.random.default_rng(8), step=1.0, height_wander=0.0)
+    assert len(found(recording, "landing")) == touches
+
+
+def test_a_second_of_weak_push_begins_the_run_at_any_step() -> None:
+    """Fixes a trifle less than a second apart: the run begins where it stood, not minutes before."""
+    flight = Flight()
+    flight.stand(100.0)
+    flight.taxi(200.0, 4.0)
+    flight.stand(10.0)
+    flight.take_off()
+    flight.fly(60.0, climb=4.0)
+    recording = flight.recorded(np.random.default_rng(9), step=1.0)
+    jittered = replace(recording, time=recording.time * 0.99999)
+    (takeoff,) = found(jittered, "take-off")
+    truth = flight.events["start of roll"][0]
+    assert moment(takeoff, "start of roll")[0] == pytest.approx(truth, abs=3.0)
 
 
 def test_marks_override_the_finder() -> None:

@@ -22,6 +22,11 @@ FLAT_SLOPE = 0.04  # … or this share of the ground speed
 FLAT_TIME = 2.0  # s of flat path in a touch-and-go
 HIGHEST_TOUCH = 8.0  # m above known ground near by that a receiver's drift explains …
 DRIFTED_TOUCH = 25.0  # … and that a poor one's explains where the speed leaves no doubt
+FLOATED = 5.0  # s of flat path while the speed falls by …
+SLOWED = (
+    0.08  # … this share of the stall speed, as wheels and drag take it and a low pass under power does not
+)
+DEVIATIONS = 2.0  # of the height's own wander since the known ground that a float may be off
 NEAR = 4000.0  # m; known ground within this vouches for a touch
 MARK_NEAR = 15.0  # s; wheels marked so near a known time on the ground belong to it
 LONGEST_TOUCH = 60.0  # s from a marked touchdown to the lift-off marked after it
@@ -134,10 +139,20 @@ def _touches(motion: Motion, height: Height, known: list[Contact]) -> list[Conta
         slowest = float(motion.ground_speed[first:after].min()) / motion.stall_speed
         # earlier touches vouch for later ones
         off = _off_known_ground(motion, height, [*known, *found], (first + after) // 2, level)
-        allowed = DRIFTED_TOUCH if slowest < SURE_TOUCH else HIGHEST_TOUCH
+        sure = slowest < SURE_TOUCH or _floated(motion, first, after)
+        allowed = DRIFTED_TOUCH if sure else HIGHEST_TOUCH
         if (off is None and slowest < SURE_TOUCH) or (off is not None and abs(off) < allowed):
             found.append(Contact(start, end, False))
     return found
+
+
+def _floated(motion: Motion, first: int, after: int) -> bool:
+    """Whether the speed fell all along a flat path and rose again at its end, as in a touch."""
+    lasted = float(motion.time[after - 1] - motion.time[first])
+    speed = motion.ground_speed[first:after]
+    slowest = int(np.argmin(speed))
+    fell = float(speed[0] - speed[slowest])
+    return lasted >= FLOATED and slowest > len(speed) // 2 and fell > SLOWED * motion.stall_speed
 
 
 def _marked(motion: Motion, known: list[Contact]) -> list[Contact]:

@@ -55,8 +55,10 @@ def run_begins(motion: Motion, contact: Contact) -> Run:
     for index in weak[::-1]:
         later = samples[(samples > index) & (motion.time[samples] <= motion.time[index] + LAPSE)]
         if np.all(motion.acceleration[later] >= PUSHING * push) or not len(later):
-            earlier = weak[(weak <= index) & (motion.time[weak] >= motion.time[index] - LAPSE)]
-            if motion.time[index] - motion.time[earlier[0]] >= LAPSE or earlier[0] == samples[0]:
+            earlier = weak[(weak <= index) & (motion.time[weak] >= motion.time[index] - 1.1 * LAPSE)]
+            long = motion.time[index] - motion.time[earlier[0]] >= 0.9 * LAPSE
+            alone = motion.time[index] - motion.time[index - 1] > 1.1 * LAPSE
+            if long or alone or earlier[0] == samples[0]:
                 first = int(index)
                 break
     still = max(STANDING, STILL_DEVIATIONS * float(np.median(motion.path.speed_sd[samples])))
