@@ -79,22 +79,27 @@ class Flight:
         until: float = 60.0,
         fade: float = 55.0,
     ) -> None:
-        """Roll with an acceleration that fades with V², lift off, bend into a climb; no wind."""
+        """Roll with an acceleration that fades with V², lift off, bend off the strip into a climb; no wind.
+
+        The obstacle is noted above the strip's plane beneath, which goes on with its slope.
+        """
         self.note("start of roll")
         roll = air = 0.0
         while self.speed < lift_off:
             self.speed += push * (1 - (self.speed / fade) ** 2) * TICK
             roll += self.step(self.speed * self.slope)
         self.note("lift-off")
-        strip, since, reached = self.height, 0.0, False
+        strip, plane, since, reached = self.height, self.height, 0.0, False
         self.flying = True
         while self.height < strip + until:
             since += TICK
             self.speed += (0.8 if self.speed < 1.35 * lift_off else 0.0) * TICK
-            covered = self.step(climb * min(since / bend, 1.0))
+            along, bent = self.speed * self.slope, min(since / bend, 1.0)
+            covered = self.step(along + (climb - along) * bent)
+            plane += covered * self.slope
             if not reached:
                 air += covered
-            if not reached and self.height > strip + 15.24:
+            if not reached and self.height > plane + 15.24:
                 reached = True
                 self.note("take-off obstacle")
         self.distances.setdefault("ground roll", []).append(roll)

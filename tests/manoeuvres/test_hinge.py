@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from wringout.manoeuvres.heights import Height
-from wringout.manoeuvres.hinge import hinge
+from wringout.manoeuvres.hinge import CURVES, RATE_SD, SLOPE_SD, hinge, likelihood_of
 from wringout.recordings.recording import FloatArray
 
 TIME: FloatArray = np.arange(0.0, 20.0, 0.2)
@@ -14,7 +14,7 @@ ALONG: FloatArray = 1.3 * TIME**2
 def source(values: FloatArray, noise: float, wander: float) -> Height:
     """A height with known errors."""
     return Height(
-        "geometric height", TIME, values, noise, wander, values, np.gradient(values, TIME), 0 * TIME, 0.0
+        "geometric height", TIME, values, noise, wander, values, np.gradient(values, TIME), 0 * TIME
     )
 
 
@@ -22,7 +22,7 @@ def lifted(moment: float, slope: float = 0.0) -> FloatArray:
     """Height of a roll along a strip, then a lift-off that bends over three seconds into 4 m/s."""
     since = np.maximum(TIME - moment, 0.0)
     arc = np.where(since < 3.0, since**2 / 6.0, since - 1.5)
-    return 100.0 + slope * np.minimum(ALONG, np.interp(moment, TIME, ALONG)) + 4.0 * arc
+    return 100.0 + slope * ALONG + 4.0 * arc
 
 
 @pytest.mark.parametrize("direction", [1, -1])
@@ -66,3 +66,41 @@ def test_a_prior_moves_the_moment() -> None:
 def test_nothing_from_nothing() -> None:
     """Fewer than six heights: None."""
     assert hinge(source(lifted(11.3), 0.4, 0.2), TIME, ALONG, 0.0, 0.9, direction=1) is None
+
+
+@pytest.mark.parametrize("direction", [1, -1])
+def test_fits_equal_generalised_least_squares(direction: int) -> None:
+    """Cost, coefficients and variances of every moment and curve, by the dense covariance of the heights."""
+    generator = np.random.default_rng(7)
+    noise, wander = 0.5, 0.3
+    values = lifted(9.7)[::direction] + generator.normal(0.0, noise, len(TIME))
+    along = ALONG if direction > 0 else ALONG[-1] - ALONG[::-1]
+    likelihood = likelihood_of(source(values, noise, wander), TIME, along, 0.0, 19.8, direction=direction)
+    assert likelihood is not None
+    # a walk from the first height on, and jitter
+    covariance = wander**2 * np.minimum.outer(TIME, TIME) + noise**2 * np.eye(len(TIME))
+    middle = np.median(values)
+    asked = np.array([3, 40, 90])
+    found = likelihood.fits(asked)
+    for k in asked:
+        moment = likelihood.moments[k]
+        since = direction * (TIME - moment)
+        for c, curve in enumerate(CURVES[direction]):
+            later = np.maximum(since - curve.floating, 0.0)
+            arc = np.where(later < curve.bend, later**2 / (2 * curve.bend), later - curve.bend / 2)
+            rise = curve.firmness * np.maximum(since, 0.0) + (1 - curve.firmness) * arc
+            rolled = along - np.interp(moment, TIME, along)
+            columns = np.stack((np.ones_like(TIME), rolled, rise), axis=1)
+            weighted = np.linalg.solve(covariance, columns)
+            normal = columns.T @ weighted + np.diag([0.0, SLOPE_SD**-2, RATE_SD**-2])
+            solution = np.linalg.solve(normal, weighted.T @ (values - middle))
+            left = values - middle - columns @ solution
+            squares = left @ np.linalg.solve(covariance, left)
+            prior = (solution[1] / SLOPE_SD) ** 2  # no rate of climb is held against a fit
+            np.testing.assert_allclose(found.solution[:, k, c], solution, rtol=1e-6, atol=1e-9)
+            np.testing.assert_allclose(found.variance[:, k, c], np.diag(np.linalg.inv(normal))[:2], rtol=1e-6)
+            if solution[2] > 0:
+                cost = squares + prior + np.linalg.slogdet(normal)[1] - 2 * np.log(curve.weight)
+                assert found.cost[k, c] == pytest.approx(cost, rel=1e-8)
+            else:
+                assert found.cost[k, c] == np.inf

@@ -17,6 +17,7 @@ from tests.reduction.handmade import (
 )
 from wringout.dossier.dossier import Strip
 from wringout.manoeuvres.manoeuvre import Event, Manoeuvre
+from wringout.recordings.recording import Track
 from wringout.reduction import reduce
 from wringout.reduction.points import LeftOut, TakeoffPoint
 
@@ -93,10 +94,83 @@ def test_indicator_is_weighted_in_where_it_agrees() -> None:
 
 
 def test_measured_slope_weighs_by_its_roll() -> None:
-    """Satellite heights drift by a metre or two: over 120 m they hardly move the stated slope."""
-    found = made(reduced(take_off(strip_slope=(0.01, 0.001))))
+    """Satellite heights drift by a metre or two, 1.2 % of 120 m: they hardly move the stated slope."""
+    found = made(reduced(take_off(strip_slope=(0.01, 1.5 / 120.0))))
     assert 0.0185 < found.slope.value < 0.02
     assert "2.0 % as stated" in found.slope.source
+
+
+def test_the_strip_moves_the_obstacle_with_it() -> None:
+    """90 m found on a slope of 1 ± 1 %, 800 m longer for a slope of one; the dossier says 2 ± 0.4 %.
+
+    By hand: weights 1/0.01² and 1/0.004² give 1.862 ± 0.371 %, so 6.9 m more; of 10 m the slope made 8, now
+    it makes 2.97: √(100 − 64 + 8.83) = 6.70 m.
+    """
+    measures = {"air_distance": (90.0, 10.0), "strip_slope": (0.01, 0.01)}
+    found = made(reduced(take_off(**measures, air_distance_per_slope=(800.0, 0.0))))
+    assert found.air_distance.value == pytest.approx(90.0 + 6.897, abs=0.01)
+    assert found.air_distance.sd == pytest.approx(6.70, abs=0.01)
+    assert "+1.9 %" in found.air_distance.source
+    alone = made(reduced(take_off(**measures, air_distance_per_slope=(800.0, 0.0)), strip=None))
+    assert (alone.air_distance.value, alone.air_distance.sd) == pytest.approx((90.0, 10.0))
+    marked = made(reduced(take_off(**measures)))
+    assert (marked.air_distance.value, marked.air_distance.sd) == (90.0, 10.0)
+
+
+def slowing(acceleration: float) -> Track:
+    """A track to the east at 20 m/s, faster or slower all the while [m/s²]."""
+    track = still_track(200.0, FIELD_ELEVATION, (20.0, 0.0))
+    return replace(track, east_acceleration=track.east_acceleration + acceleration)
+
+
+def test_a_late_touch_shortens_the_roll_and_slows_the_touch() -> None:
+    """One cause of both errors: from 20 m/s in 100 m, half a second makes 10 m and 1 m/s, and no braking.
+
+    Uniform braking of 2 m/s² is V²/2S at whichever moment the roll is begun: that half second leaves it as it
+    is. The rest of 10.2 m and 1.03 m/s is 2.01 m and 0.247 m/s: 0.204 √(0.0201² + 0.0247²) = 0.0065, with
+    the slope's 0.4 % 0.0076. Taken for independent it would be 0.204 √(0.102² + 0.103²), with it 0.030.
+    """
+    landing = manoeuvre(
+        "landing",
+        100.0,
+        130.0,
+        {
+            "ground_roll": (100.0, 10.2),
+            "air_distance": (150.0, 5.0),
+            "touchdown_ground_speed": (20.0, 1.03),
+            "obstacle_ground_speed": (24.0, 0.2),
+            "roll_track": (math.radians(90.0), 0.01),
+            "strip_height": (FIELD_ELEVATION, 3.0),
+        },
+        Event("obstacle", 108.0, 0.3, "hand-made"),
+        Event("touchdown", 115.0, 0.5, "hand-made"),
+    )
+    level = replace(STRIP, slope=0.0)
+    points = [point("L1", "landing", 90.0, 140.0, strip=level.name)]
+    (uniform,), (coasting,) = (
+        reduce([flight(points, [landing], track=slowing(rate))], airplane(), (level,)).landings
+        for rate in (-2.0, 0.0)
+    )
+    assert uniform.mean_braking.value == pytest.approx(400.0 / (2 * 9.80665 * 100.0), abs=1e-6)
+    assert uniform.mean_braking.sd == pytest.approx(0.0076, abs=1e-4)
+    # unbraked the touch's speed would not hang on its moment
+    assert coasting.mean_braking.sd == pytest.approx(0.0298, abs=1e-4)
+
+
+def test_a_late_lift_off_raises_both_airspeeds() -> None:
+    """Ground speed and needle read at one uncertain moment: weighting them does not make it surer.
+
+    2 m/s² and 0.5 s are 1 m/s in either, whatever else they err.
+    """
+    measures = {"lift_off_ground_speed": (22.0, 1.02), "indicated_airspeed": (25.5, 1.02)}
+    lifted = replace(
+        take_off(**measures),
+        events=(Event("lift-off", 115.0, 0.5, "hand-made"), Event("obstacle", 122.0, 0.3, "hand-made")),
+    )
+    found = made(reduced(lifted, track=slowing(2.0)))
+    assert "weighted with" in found.lift_off_speed.source
+    assert found.lift_off_speed.sd is not None
+    assert found.lift_off_speed.sd > 1.0
 
 
 def test_unnamed_strip_leaves_slope_to_the_recording() -> None:

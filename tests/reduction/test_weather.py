@@ -14,7 +14,21 @@ def test_between_readings_the_wind_is_a_vector() -> None:
     assert found is not None
     assert found.wind == pytest.approx([-2.0, -2.0])
     assert found.age == 600.0
-    assert found.wind_sd == pytest.approx(np.hypot(0.5, WIND_SD_IN_TEN_MINUTES))
+    # two readings of 0.5 m/s at half their weight each, and a walk that is tied to both ends: ten minutes to
+    # either of them leave it the variance of five
+    assert found.wind_sd == pytest.approx(np.hypot(0.5 / np.sqrt(2.0), WIND_SD_IN_TEN_MINUTES / np.sqrt(2.0)))
+
+
+def test_a_simulated_wind_between_readings_errs_as_stated() -> None:
+    """Walks of 0.7 m/s in ten minutes read with 0.5 m/s at both ends: the error at a third of the way."""
+    rng = np.random.default_rng(4)
+    steps = rng.normal(0.0, WIND_SD_IN_TEN_MINUTES / np.sqrt(10.0), (4000, 12))
+    walk = np.concatenate((np.zeros((4000, 1)), np.cumsum(steps, axis=1)), axis=1)
+    first, last = (walk[:, place] + rng.normal(0.0, 0.5, 4000) for place in (0, 12))
+    error = first + (last - first) / 3.0 - walk[:, 4]
+    found = weather_at([weather(0.0), weather(720.0)], moment(240.0))
+    assert found is not None
+    assert np.std(error) == pytest.approx(found.wind_sd, rel=0.04)
 
 
 def test_beyond_the_readings_the_nearest_holds_and_ages() -> None:

@@ -11,9 +11,10 @@ from wringout.recordings.recording import FloatArray
 from wringout.recordings.smoothing import Measured, smooth_axes
 
 GRAVITY = 9.80665
-STATIC_ERROR = (
-    0.02  # of the airspeed, by the static port's position near the ground; common practice, no source
-)
+# Of the airspeed, by the static port's position at rolling and approach speeds, with flaps; and the time in
+# which it becomes another as speed and attitude change there; common practice, no source
+STATIC_ERROR = 0.05
+STATIC_TIME = 5.0  # s
 STANDING = 1.0  # m/s over the ground
 LAG = 20.0  # s over which the wander of a standing airplane's height is taken
 # m/√s of wander where the record does not show it, counted as this many lags; common practice, no source
@@ -26,8 +27,8 @@ LEAST_WANDER = 0.1
 class Height:
     """One source of height [m]: raw samples at their own times, the smoothed path at the recording's times.
 
-    A raw sample's error is jitter of standard deviation `noise` [m] and a random walk of `wander` [m/√s].
-    `static` times squared airspeed [s²/m] is the standard deviation of an error by the static port.
+    A raw sample's error is jitter of standard deviation `noise` [m] and a random walk of `wander` [m/√s]. Of
+    the walk `unseen` [m/√s] shows neither at rest nor in steady flight.
     """
 
     name: str
@@ -38,11 +39,7 @@ class Height:
     up: FloatArray
     up_speed: FloatArray
     up_sd: FloatArray
-    static: float
-
-    def bias(self, speed: float) -> float:
-        """Standard deviation of the static port's error at a speed [m]."""
-        return self.static * speed**2
+    unseen: float = 0.0
 
 
 def heights(motion: Motion) -> tuple[Height, ...]:
@@ -55,8 +52,9 @@ def heights(motion: Motion) -> tuple[Height, ...]:
         sources.append(_source(motion, "geometric height", geometric, smoothed, 0.0))
     if pressure is not None:
         # an airspeed error ε by a wrong static pressure is an altitude error of ε V²/g
+        static = STATIC_ERROR * motion.stall_speed**2 / GRAVITY
         own = smoothed if geometric is None else None
-        sources.append(_source(motion, "pressure altitude", pressure, own, STATIC_ERROR / GRAVITY))
+        sources.append(_source(motion, "pressure altitude", pressure, own, static / np.sqrt(STATIC_TIME)))
     return tuple(sources)
 
 
@@ -65,7 +63,7 @@ def _source(
     name: str,
     values: FloatArray,
     smoothed: tuple[FloatArray, FloatArray, FloatArray] | None,
-    static: float,
+    unseen: float,
 ) -> Height:
     time, raw = _own_samples(motion, name, values)
     floor = (step_of(raw) or 0.0) / np.sqrt(12)
@@ -80,9 +78,9 @@ def _source(
         time,
         raw,
         noise.position_sd,
-        _wander(motion, time, raw, noise.position_sd, name),
+        float(np.hypot(_wander(motion, time, raw, noise.position_sd, name), unseen)),
         *smoothed,
-        static,
+        unseen,
     )
 
 

@@ -1,7 +1,8 @@
 """When the wheels left or met the ground, from the height alone.
 
-Along the ground the height follows the strip; from lift-off on it bends into a climb. With s the time since
-lift-off, w the steady climb rate, T the time that the bend lasts, and at once a share f of w for a time d,
+Along the ground the height follows the strip; from lift-off on it bends into a climb away from it, and the
+strip goes on below. With x the distance along it, s the time since lift-off, w the steady rate of climb above
+the strip, T the time that the bend lasts, and at once a share f of w for a time d,
 
     h = h₀ + slope · x + w g(s),   g = f s + (1 − f) arc(s − d),
     arc(u) = 0 (u < 0),  u²/(2T) (0 ≤ u ≤ T),  u − T/2 (u > T),   g = 0 for s < 0.
@@ -59,7 +60,8 @@ CURVES = {1: LIFTING, -1: FLARING}
 SLOPE_SD = 0.03  # of strips, a priori
 RATE_SD = 10.0  # m/s of climb, a priori: nothing is known
 # s by which no path is quite this curve, and wheels leave one by one; common practice, no source
-LOWEST_SD = {1: 0.2, -1: 0.45}
+LOWEST_SD = 0.2
+WITNESSES = 20.0  # residuals for which the noise of the whole record counts against those of these seconds
 MOST_SAMPLES = 200  # heights used; more in a few seconds say nothing new
 
 
@@ -205,7 +207,7 @@ class Likelihood:
         moment, curve = np.unravel_index(int(np.nanargmin(self._known.cost)), self._known.cost.shape)
         ground, along, climb = self._known.solution[:, moment, curve]
         since = self.direction * (self.time - self.moments[moment])
-        rolled = (self.at_heights - self.at_moments[moment]) * (since < 0)
+        rolled = self.at_heights - self.at_moments[moment]
         fitted = ground + along * rolled + climb * _rise(since, self._curves[curve])
         left: FloatArray = self.values - self._middle - fitted
         return left
@@ -214,7 +216,10 @@ class Likelihood:
         """Logarithm of the density of the chosen moments and each curve, and the misfit that widens it."""
         cost = self._known.cost[chosen]
         least = float(self._known.squares.flat[np.nanargmin(self._known.cost)])
-        misfit = max(least / max(len(self.time) - 5, 1), 1.0)
+        freedom = max(len(self.time) - 5, 1)
+        misfit = (least + WITNESSES) / (freedom + WITNESSES)
+        if self.height.unseen > 0:  # such an error leaves no residual, so that small ones vouch for nothing
+            misfit = max(misfit, 1.0)
         return -0.5 * (cost - cost.min()) / misfit + prior[chosen, None], misfit
 
     def _summary(self, chosen: NDArray[np.int64], weight: FloatArray, misfit: float) -> Hinge:
@@ -226,7 +231,7 @@ class Likelihood:
         gradient, gradient_sd = _mean_and_sd(slope, weight, slope_variance)
         return Hinge(
             at,
-            float(np.hypot(spread, LOWEST_SD[self.direction])),
+            float(np.hypot(spread, LOWEST_SD)),
             strip + self._middle,
             strip_sd,
             gradient,

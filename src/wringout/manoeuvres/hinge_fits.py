@@ -91,8 +91,11 @@ def fit(roll: Roll, grid: Grid, curves: Curves, fits: Fits, asked: NDArray[np.in
 
     Normal equations of strip height o, slope s and climb rate r in closed form, by factors L D Lᵀ.
     """
-    oo, oy = np.sum(roll.ones * roll.ones), np.sum(roll.ones * roll.values)
-    yy = np.sum(roll.values * roll.values)
+    oo = oy = yy = 0.0
+    for row in range(len(roll.time)):
+        oo += roll.ones[row] ** 2
+        oy += roll.ones[row] * roll.values[row]
+        yy += roll.values[row] ** 2
     flat, steep = grid.slope_sd**-2.0, grid.rate_sd**-2.0
     products = np.empty((6, len(curves.bend)))
     for k in asked:
@@ -139,7 +142,7 @@ def _products(
         since = grid.direction * (roll.time[row] - grid.time[k])
         scale, share = roll.by.scale[row], roll.by.share[row]
         one, value = roll.ones[row], roll.values[row]
-        rolled = roll.along[row] - grid.along[k] if since < 0 else 0.0
+        rolled = roll.along[row] - grid.along[k]  # the strip goes on beneath the airplane
         slope = (rolled - slope_before) * scale - share * slope
         slope_before = rolled
         os += one * slope

@@ -54,9 +54,10 @@ def _measure(motion: Motion, sources: tuple[Height, ...], contact: Contact, sinc
     if found is None:
         return None
     touchdown = found.event
-    above = obstacle(motion, found, since, -1)
-    if above is None:
+    high_enough = obstacle(motion, line, found, since, -1)
+    if high_enough is None:
         return None
+    above = high_enough.event
     measures = {
         "air_distance": Estimate(
             line.at(motion, touchdown.time) - line.at(motion, above.time),
@@ -73,6 +74,8 @@ def _measure(motion: Motion, sources: tuple[Height, ...], contact: Contact, sinc
         "strip_slope": found.strip_slope,
         "strip_height": found.strip_height,
     }
+    if high_enough.air_distance_per_slope is not None:
+        measures["air_distance_per_slope"] = high_enough.air_distance_per_slope
     notes = found.notes + motion.roll_notes(contact.start)
     events = [above, touchdown]
     end = contact.end
@@ -104,13 +107,17 @@ def _roll_out(
     roll = line.at(motion, stop.time) - line.at(motion, touchdown.time) + rest
     sd = float(np.hypot(distance_sd(motion, touchdown.time, touchdown.time_sd, stop.time, 0.0), rest_sd))
     deceleration = touch_speed**2 / (2 * max(roll, 1.0))
-    speed_sd = float(
-        np.hypot(
-            motion.at(motion.path.speed_sd, touchdown.time),
-            motion.at(motion.acceleration, touchdown.time) * touchdown.time_sd,
-        )
+    # a touch later than found shortens the roll and slows the touch: under brakes the two nearly cancel, but
+    # these may have begun to bite anywhere within the moment's uncertainty
+    moments = touchdown.time + touchdown.time_sd * np.array([-1.0, 0.0, 1.0])
+    slowing = np.interp(moments, motion.time, motion.acceleration)
+    later = np.sqrt(np.mean((touch_speed / max(roll, 1.0) + 2 * slowing / max(touch_speed, 1.0)) ** 2))
+    own_sd = np.hypot(distance_sd(motion, touchdown.time, 0.0, stop.time, 0.0), rest_sd)
+    relative = np.sqrt(
+        (2 * motion.at(motion.path.speed_sd, touchdown.time) / max(touch_speed, 1.0)) ** 2
+        + (own_sd / max(roll, 1.0)) ** 2
+        + (later * touchdown.time_sd) ** 2
     )
-    relative = np.hypot(2 * speed_sd / max(touch_speed, 1.0), sd / max(roll, 1.0))
     inside = rolling[motion.time[rolling] <= stop.time]
     measures = {
         "ground_roll": Estimate(roll, sd, Dimension.LENGTH, "smoothed positions from touchdown to full stop"),

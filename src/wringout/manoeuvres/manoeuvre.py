@@ -26,13 +26,14 @@ class Manoeuvre:
     Measures by kind (SI; absent where the recording has no such channel):
 
     take-off
-        ground_roll, air_distance (lift-off to 15.2 m above the strip), lift_off_ground_speed,
+        ground_roll, air_distance (lift-off to 15.2 m above the strip beneath), air_distance_per_slope (what
+        the distance grows with the slope that the strip is taken to have), lift_off_ground_speed,
         obstacle_ground_speed, roll_track (true [rad]), strip_slope, strip_height, indicated_airspeed (at
         lift-off). Events: start of roll, lift-off, obstacle.
     landing
-        air_distance, ground_roll, obstacle_ground_speed, touchdown_ground_speed, mean_deceleration,
-        peak_deceleration, descent_angle, roll_track, strip_slope, strip_height. Events: obstacle, touchdown,
-        full stop.
+        air_distance, air_distance_per_slope, ground_roll, obstacle_ground_speed, touchdown_ground_speed,
+        mean_deceleration, peak_deceleration, descent_angle, roll_track, strip_slope, strip_height. Events:
+        obstacle, touchdown, full stop.
     level leg
         east_speed, north_speed (ground velocity, trimmed mean with standard error), height, plus the mean of
         each channel present: indicated_airspeed, pressure_altitude, outside_air_temperature, engine_speed,

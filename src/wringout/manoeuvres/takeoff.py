@@ -49,9 +49,10 @@ def _measure(motion: Motion, sources: tuple[Height, ...], contact: Contact, unti
     if found is None:
         return None
     lift_off = found.event
-    above = obstacle(motion, found, until, 1)
-    if above is None:
+    high_enough = obstacle(motion, line, found, until, 1)
+    if high_enough is None:
         return None
+    above = high_enough.event
     along = line.at(motion, lift_off.time)
     measures = {
         "air_distance": Estimate(
@@ -68,6 +69,8 @@ def _measure(motion: Motion, sources: tuple[Height, ...], contact: Contact, unti
         "strip_slope": found.strip_slope,
         "strip_height": found.strip_height,
     }
+    if high_enough.air_distance_per_slope is not None:
+        measures["air_distance_per_slope"] = high_enough.air_distance_per_slope
     events = [lift_off, above]
     notes = found.notes + motion.roll_notes(contact.end)
     first = min(contact.end, lift_off.time)

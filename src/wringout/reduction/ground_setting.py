@@ -21,7 +21,6 @@ FloatArray = NDArray[np.float64]
 
 # Common practice, no source.
 STRIP_SLOPE_SD = 0.004  # of a strip's stated slope, which is rarely even
-HEIGHT_DRIFT = 1.5  # [m] that satellite heights drift during a roll
 DIRECTION_SD = np.radians(10.0)  # of a wind read from a sock or a hand-held vane
 LOG_LAW_SD = 0.3  # relative, of the change that the logarithmic law makes between mast and wing
 ALONG_STRIP = np.radians(30.0)
@@ -92,11 +91,7 @@ def _slope(one: Flown, strip: Strip | None, uphill: float) -> Estimate:
     )
     if measured is None or not measured.sd:
         return stated
-    roll = one.measure("ground_roll")
-    drifting = HEIGHT_DRIFT / roll.value if roll is not None else 1.0
-    mean, sd, chi_squared = combine(
-        [stated.value, measured.value], [STRIP_SLOPE_SD, float(np.hypot(measured.sd, drifting))]
-    )
+    mean, sd, chi_squared = combine([stated.value, measured.value], [STRIP_SLOPE_SD, measured.sd])
     both = f"{100 * stated.value:.1f} % as stated for {strip.name}, {100 * measured.value:.1f} % as recorded"
     if chi_squared > 9.0:
         return Estimate(
@@ -133,10 +128,85 @@ def _ground_wind(one: Flown, airplane: Airplane, strip: Strip | None, heading: f
     return GroundWind(at(wing, "the wing"), at(wing + OBSTACLE_HEIGHT, "15 m above the strip"))
 
 
+def air_distance(one: Flown, slope: Estimate) -> Estimate:
+    """The air distance to 15.24 m above a strip of the slope found [m], NaN where nothing measured it.
+
+    The finder takes the slope that the roll's own heights show; what the dossier says of the strip moves the
+    obstacle with it and makes it surer [derived: d = d₀ + k (s − s₀), of which s₀'s error was a part].
+    """
+    found, before = measured_or_unknown(one, "air_distance"), one.measure("strip_slope")
+    per_slope = one.manoeuvre.measures.get("air_distance_per_slope")
+    if before is None or per_slope is None or one.measure("air_distance") is None:
+        return found
+    by_slope = slope.value - before.value
+    variance = (
+        sd_of(found) ** 2
+        - (per_slope.value * sd_of(before)) ** 2
+        + (per_slope.value * sd_of(slope)) ** 2
+        + (sd_of(per_slope) * by_slope) ** 2
+    )
+    return Estimate(
+        found.value + per_slope.value * by_slope,
+        float(np.sqrt(max(variance, 0.0))),
+        Dimension.LENGTH,
+        f"{found.source}, the strip beneath at {100.0 * slope.value:+.1f} %",
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class MomentShare:
+    """What the wheels' uncertain moment alone makes of a roll's uncertainty [m] and of a speed's [m/s].
+
+    Signed: a later moment lengthens a take-off roll and raises its speed, shortens a landing roll and lowers
+    its speed, so that the two errors go together.
+    """
+
+    roll: float
+    speed: float
+
+    def covariance(self, roll: Estimate, speed: Estimate, *others: Estimate) -> FloatArray:
+        """Covariance of roll, ground speed and other figures that are independent of both."""
+        matrix = np.diag([sd_of(each) ** 2 for each in (roll, speed, *others)])
+        matrix[0, 1] = matrix[1, 0] = self.roll * self.speed
+        return matrix
+
+
+def moment_share(one: Flown, event: str, roll: Estimate, speed: Estimate) -> MomentShare:
+    """The share of the event "lift-off" or "touchdown" in the uncertainty of its roll and ground speed."""
+    found = next((each for each in one.manoeuvre.events if each.name == event), None)
+    if found is None or one.by_camera_alone:
+        return MomentShare(0.0, 0.0)
+    track = one.flight.track
+    along = (track.east_speed * track.east_acceleration + track.north_speed * track.north_acceleration) / (
+        np.maximum(np.hypot(track.east_speed, track.north_speed), 0.5)
+    )
+    acceleration = float(np.interp(found.time, track.time, along))
+    sign = 1.0 if event == "lift-off" else -1.0
+
+    def within(share: float, whole: float) -> float:
+        # a camera's share in the figure may have made it surer than the moment
+        return float(np.clip(share, -0.99 * whole, 0.99 * whole))
+
+    return MomentShare(
+        within(sign * speed.value * found.time_sd, sd_of(roll)),
+        within(acceleration * found.time_sd, sd_of(speed)),
+    )
+
+
 def airspeed(
-    one: Flown, ground_speed: Estimate, head_wind: Estimate, up_speed: float, by_indicator: Estimate | None
+    one: Flown,
+    ground_speed: Estimate,
+    head_wind: Estimate,
+    up_speed: float,
+    by_indicator: Estimate | None,
+    *,
+    shared: float = 0.0,
 ) -> Estimate:
-    """True airspeed from ground speed and head wind, weighted with the indicator's where that agrees."""
+    """True airspeed from ground speed and head wind, weighted with the indicator's where that agrees.
+
+    `shared` [m/s] is the part of both uncertainties that comes from one cause, the moment at which both are
+    read.
+    """
     if np.isnan(ground_speed.value):
         return ground_speed
     value, sd = propagate_scalar(
@@ -146,11 +216,13 @@ def airspeed(
     )
     source = f"ground speed of {one.span} and head wind"
     if by_indicator is not None and by_indicator.sd and sd > 0.0:
-        mean, together, chi_squared = combine([value, by_indicator.value], [sd, by_indicator.sd])
+        common = min(abs(shared), 0.99 * sd, 0.99 * by_indicator.sd)
+        own = [float(np.sqrt(each**2 - common**2)) for each in (sd, by_indicator.sd)]
+        mean, together, chi_squared = combine([value, by_indicator.value], own)
         if chi_squared < 9.0:
             return Estimate(
                 mean,
-                together,
+                float(np.hypot(together, common)),
                 Dimension.SPEED,
                 f"{source}, weighted with {by_indicator.value:.1f} m/s by {by_indicator.source}",
             )

@@ -12,7 +12,16 @@ from wringout.quantity.estimate import Estimate
 from wringout.reduction import landing, takeoff
 from wringout.reduction.airspeed_flown import true_by_indicator
 from wringout.reduction.flown import Flown
-from wringout.reduction.ground_setting import airspeed, measured_or_unknown, missing, sd_of, setting, up_speed
+from wringout.reduction.ground_setting import (
+    MomentShare,
+    air_distance,
+    airspeed,
+    measured_or_unknown,
+    missing,
+    moment_share,
+    setting,
+    up_speed,
+)
 from wringout.reduction.points import LandingPoint, LeftOut, PositionErrorCurve
 from wringout.reduction.propagation import propagate_scalar
 
@@ -34,10 +43,11 @@ def landing_point(
     slope, wind = found
     roll, speed = measures["ground_roll"], measures["touchdown_ground_speed"]
     above = measured_or_unknown(one, "obstacle_ground_speed")
+    share = moment_share(one, "touchdown", roll, speed)
     braking, braking_sd = propagate_scalar(
         lambda x: landing.mean_braking(x[0], x[1], x[2]),
         [roll.value, speed.value, slope.value],
-        [sd_of(roll), sd_of(speed), sd_of(slope)],
+        share.covariance(roll, speed, slope),
     )
     return LandingPoint(
         origin=one.origin,
@@ -48,8 +58,10 @@ def landing_point(
         slope=slope,
         head_wind=wind.rolling,
         approach_speed=airspeed(one, above, wind.obstacle, up_speed(one, "obstacle"), None),
-        touchdown_speed=airspeed(one, speed, wind.rolling, 0.0, true_by_indicator(one, curve, extra_sd=1.0)),
-        air_distance=measured_or_unknown(one, "air_distance"),
+        touchdown_speed=airspeed(
+            one, speed, wind.rolling, 0.0, true_by_indicator(one, curve, extra_sd=1.0), shared=share.speed
+        ),
+        air_distance=air_distance(one, slope),
         ground_roll=roll,
         mean_braking=Estimate(
             braking,
@@ -57,12 +69,15 @@ def landing_point(
             Dimension.RATIO,
             f"ground speed at touchdown over the roll of {one.span}, slope taken out",
         ),
-        standard_ground_roll=_standard_landing(one, airplane, (roll, speed, wind.rolling, slope)),
+        standard_ground_roll=_standard_landing(one, airplane, (roll, speed, wind.rolling, slope), share),
     )
 
 
 def _standard_landing(
-    one: Flown, airplane: Airplane, measured: tuple[Estimate, Estimate, Estimate, Estimate]
+    one: Flown,
+    airplane: Airplane,
+    measured: tuple[Estimate, Estimate, Estimate, Estimate],
+    share: MomentShare,
 ) -> Estimate | None:
     """Roll in still air on the level at the greatest landing mass and sea-level density.
 
@@ -82,7 +97,7 @@ def _standard_landing(
         value, sd = propagate_scalar(
             standard,
             [one.value for one in inputs],
-            [sd_of(one) for one in inputs],
+            share.covariance(*inputs),
         )
     except ValueError:
         return None

@@ -13,7 +13,16 @@ from wringout.quantity.estimate import Estimate
 from wringout.reduction import takeoff
 from wringout.reduction.airspeed_flown import INDICATOR_LAG, true_by_indicator
 from wringout.reduction.flown import Flown
-from wringout.reduction.ground_setting import airspeed, measured_or_unknown, missing, sd_of, setting, up_speed
+from wringout.reduction.ground_setting import (
+    MomentShare,
+    air_distance,
+    airspeed,
+    measured_or_unknown,
+    missing,
+    moment_share,
+    setting,
+    up_speed,
+)
 from wringout.reduction.points import LeftOut, PositionErrorCurve, TakeoffPoint
 from wringout.reduction.propagation import propagate_scalar
 
@@ -35,9 +44,10 @@ def takeoff_point(
     slope, wind = found
     roll, speed = measures["ground_roll"], measures["lift_off_ground_speed"]
     above = measured_or_unknown(one, "obstacle_ground_speed")
-    lag = sd_of(speed) + INDICATOR_LAG * speed.value**2 / (2.0 * roll.value)
+    share = moment_share(one, "lift-off", roll, speed)
+    lag = INDICATOR_LAG * speed.value**2 / (2.0 * roll.value)
     by_indicator = true_by_indicator(one, curve, extra_sd=lag)
-    lift_off = airspeed(one, speed, wind.rolling, 0.0, by_indicator)
+    lift_off = airspeed(one, speed, wind.rolling, 0.0, by_indicator, shared=share.speed)
     return TakeoffPoint(
         origin=one.origin,
         conditions=one.conditions,
@@ -47,15 +57,18 @@ def takeoff_point(
         slope=slope,
         head_wind=wind.rolling,
         ground_roll=roll,
-        air_distance=measured_or_unknown(one, "air_distance"),
+        air_distance=air_distance(one, slope),
         lift_off_speed=lift_off,
         obstacle_speed=airspeed(one, above, wind.obstacle, up_speed(one, "obstacle"), None),
-        standard_ground_roll=_standard_takeoff(one, airplane, (roll, speed, wind.rolling, slope)),
+        standard_ground_roll=_standard_takeoff(one, airplane, (roll, speed, wind.rolling, slope), share),
     )
 
 
 def _standard_takeoff(
-    one: Flown, airplane: Airplane, measured: tuple[Estimate, Estimate, Estimate, Estimate]
+    one: Flown,
+    airplane: Airplane,
+    measured: tuple[Estimate, Estimate, Estimate, Estimate],
+    share: MomentShare,
 ) -> Estimate | None:
     """Roll in still air on the level at the greatest take-off mass and sea-level density.
 
@@ -80,7 +93,7 @@ def _standard_takeoff(
         value, sd = propagate_scalar(
             standard,
             [one.value for one in inputs],
-            [sd_of(one) for one in inputs],
+            share.covariance(*inputs),
         )
     except ValueError:
         return None

@@ -39,8 +39,9 @@ class GroundWeather:
 def weather_at(readings: Sequence[WeatherReading], moment: datetime) -> GroundWeather | None:
     """Weather at a moment, linear in time between the readings and the nearest reading beyond them.
 
-    The wind is interpolated as a vector. Uncertainty grows with the time to the nearest reading. None
-    without readings.
+    The wind is interpolated as a vector. Its uncertainty is that of the two readings, each with its share,
+    and of a random walk that is tied to both [derived]; beyond them it grows with the time to the nearest.
+    None without readings.
     """
     if not readings:
         return None
@@ -62,15 +63,25 @@ def weather_at(readings: Sequence[WeatherReading], moment: datetime) -> GroundWe
         temperature_sd=float(np.hypot(TEMPERATURE_SD, TEMPERATURE_SD_AN_HOUR * age / 3600.0)),
         dew_point=between(dew_points) if len(dew_points) == len(ordered) else nearest.dew_point,
         wind=np.array([between(blown[:, 0].tolist()), between(blown[:, 1].tolist())]),
-        wind_sd=float(
-            np.hypot(
-                between([reading.wind_speed_sd for reading in ordered]),
-                WIND_SD_IN_TEN_MINUTES * np.sqrt(age / 600.0),
-            )
-        ),
+        wind_sd=_wind_sd(ordered, times, now),
         wind_height=between([reading.wind_height for reading in ordered]),
         age=age,
     )
+
+
+def _wind_sd(ordered: Sequence[WeatherReading], times: NDArray[np.float64], now: float) -> float:
+    """Standard deviation of one component of the interpolated wind [m/s]."""
+    after = int(np.searchsorted(times, now, side="right"))
+    if after in {0, len(times)}:
+        nearest = ordered[max(after - 1, 0)]
+        apart = abs(now - times[max(after - 1, 0)])
+        return float(np.hypot(nearest.wind_speed_sd, WIND_SD_IN_TEN_MINUTES * np.sqrt(apart / 600.0)))
+    since, until = now - times[after - 1], times[after] - now
+    share = since / (since + until)
+    read = np.hypot((1.0 - share) * ordered[after - 1].wind_speed_sd, share * ordered[after].wind_speed_sd)
+    # a walk that starts at one reading and ends at the other: the Brownian bridge
+    walked = WIND_SD_IN_TEN_MINUTES * np.sqrt(since * until / (since + until) / 600.0)
+    return float(np.hypot(read, walked))
 
 
 def _air_velocity(reading: WeatherReading) -> tuple[float, float]:
