@@ -38,7 +38,7 @@ def test_missing_numbers_stay_missing() -> None:
 
 @pytest.mark.parametrize("axes", [1, 2])
 def test_the_loops_compute_what_python_computes(axes: int, monkeypatch: pytest.MonkeyPatch) -> None:
-    """Every loop against itself in the interpreter: moments 0.04 s apart leave nine digits, or share a state."""
+    """Each loop against itself in the interpreter; moments 0.04 s apart share a state or cost nine digits."""
     generator = np.random.default_rng(12)
     time = np.cumsum(generator.uniform(0.01, 0.6, 90))
     position = np.cumsum(generator.normal(0.0, 4.0, (90, axes)), axis=0)
