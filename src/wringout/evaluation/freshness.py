@@ -6,11 +6,9 @@ from dataclasses import dataclass
 
 from wringout.dossier.dossier import Dossier
 from wringout.dossier.store import has_result
-from wringout.evaluation.answers import Answers
 from wringout.evaluation.evaluation import Evaluation
 from wringout.evaluation.keys import stage_keys
 from wringout.evaluation.pipeline import evaluate
-from wringout.evaluation.stages import Stages
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,11 +24,6 @@ def freshness(dossier: Dossier) -> tuple[StageState, ...]:
     return tuple(
         StageState(stage, has_result(dossier.root, stage, key)) for stage, key in stage_keys(dossier).items()
     )
-
-
-def kept_answers(dossier: Dossier) -> Answers | None:
-    """The answers of the dossier as it is now, if they are in the store."""
-    return Stages(dossier.root, stage_keys(dossier)).kept("answers", Answers)
 
 
 def kept_evaluation(dossier: Dossier) -> Evaluation | None:

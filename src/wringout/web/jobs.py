@@ -96,13 +96,6 @@ class Jobs:
         _end(process)
         return self.of(root)
 
-    def forget(self, root: Path) -> None:
-        """Tell no more of work that ended."""
-        with self._lock:
-            known = self._jobs.get(root)
-            if known is not None and known.standing != "running":
-                del self._jobs[root]
-
     def close(self) -> None:
         """End all work."""
         for job in self.running():

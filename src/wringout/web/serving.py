@@ -25,6 +25,8 @@ def listening(host: str, port: int) -> Iterator[socket.socket]:
     InputError
         The port is taken, or the host is none of this machine.
     """
+    if not 0 <= port <= 65535:
+        raise InputError(Problem(f"there is no port {port}", "choose one of 1 to 65535; 0 takes a free one"))
     try:
         family, kind, protocol, _, place = socket.getaddrinfo(host, port, type=socket.SOCK_STREAM)[0]
         door = socket.socket(family, kind, protocol)

@@ -12,8 +12,7 @@ from typing import TypeVar
 from wringout.dossier import Dossier, examine
 from wringout.dossier.history import FOLDER
 from wringout.evaluation import Evaluation
-from wringout.evaluation.answers import Answers
-from wringout.evaluation.freshness import StageState, freshness, kept_answers, kept_evaluation
+from wringout.evaluation.freshness import StageState, freshness, kept_evaluation
 from wringout.problems import Problem
 from wringout.web.parts import PartState, part_states
 
@@ -56,7 +55,6 @@ class States:
     def __init__(self) -> None:
         self._lock = Lock()
         self._states: OrderedDict[Path, tuple[Stamp, State]] = OrderedDict()
-        self._answers: OrderedDict[Path, tuple[Stamp, Answers | None]] = OrderedDict()
         self._evaluations: OrderedDict[Path, tuple[Stamp, Evaluation | None]] = OrderedDict()
 
     def of(self, root: Path) -> State:
@@ -71,16 +69,6 @@ class States:
         state = State(root.name, root, dossier, problems, stages)
         self._keep(self._states, root, stamp, state, _KEPT)
         return state
-
-    def answers(self, state: State) -> Answers | None:
-        """The answers, if they are of the dossier as it is now."""
-        stamp = _stamp(state.root)
-        known = self._answers.get(state.root)
-        if known is not None and known[0] == stamp:
-            return known[1]
-        answers = None if state.dossier is None else kept_answers(state.dossier)
-        self._keep(self._answers, state.root, stamp, answers, _KEPT)
-        return answers
 
     def evaluation(self, state: State) -> Evaluation | None:
         """The whole evaluation, if it is of the dossier as it is now."""

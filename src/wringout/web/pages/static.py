@@ -14,14 +14,9 @@ from wringout.web.refusals import MissingError
 
 router = APIRouter()
 _STATIC = Path(__file__).parent.parent / "static"
-_FILES = {
-    "field_book.css": "text/css",
-    "workbench.js": "text/javascript",
-    "charts.js": "text/javascript",
-    "htmx.js": "text/javascript",
-    "mark.svg": "image/svg+xml",
-}
-_PLACES = {"htmx.js": "vendor/htmx.min.js"}
+_KINDS = {".css": "text/css", ".js": "text/javascript", ".svg": "image/svg+xml"}
+_FILES = {place.name: place for place in _STATIC.iterdir() if place.suffix in _KINDS}
+_FILES["htmx.js"] = _STATIC / "vendor" / "htmx.min.js"
 _ASK_AGAIN = {"Cache-Control": "no-cache"}
 _KEEP = {"Cache-Control": "private, max-age=86400"}
 
@@ -37,7 +32,7 @@ def static(request: Request, file: str) -> Response:
     """One of our own files by its name."""
     if file not in _FILES:
         raise MissingError(Problem("there is no such file", "go back to the shelf of dossiers"))
-    return _sent(request, _STATIC / _PLACES.get(file, file), _FILES[file], _ASK_AGAIN)
+    return _sent(request, _FILES[file], _KINDS[_FILES[file].suffix], _ASK_AGAIN)
 
 
 @router.get("/fonts/{file}", response_class=FileResponse)
