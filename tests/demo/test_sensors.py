@@ -7,10 +7,14 @@ import pytest
 from geographiclib.geodesic import Geodesic
 
 from wringout.demo import sensors
-from wringout.demo.air import KNOT
-from wringout.demo.flights import Flown
+from wringout.demo.air import KNOT, AirMass
+from wringout.demo.flights import FIRST_DAY, Flown
 from wringout.demo.sensors import column
 from wringout.physics.airspeed import calibrated_from_true
+from wringout.reduction.airspeed_flown import INDICATOR_LAG, INDICATOR_LAG_SD
+from wringout.reduction.conditions import PRESSURE_ALTITUDE_SD, THERMOMETER_SD
+from wringout.reduction.level_points import FLOW_METER_SD, MANIFOLD_PRESSURE_SD, TACHOMETER_SD
+from wringout.reduction.wind_aloft import WANDER
 
 
 def test_local_metres_are_metres_on_the_ellipsoid() -> None:
@@ -65,7 +69,7 @@ def test_gps_height_is_poorer_than_position(flights: tuple[Flown, ...]) -> None:
 def test_the_airspeed_log_shows_the_position_error(flights: tuple[Flown, ...]) -> None:
     """In level flight the log reads calibrated airspeed less the position error, rounded to half a knot."""
     flown = flights[0]
-    log = sensors.engine_log(flown.samples, np.random.default_rng(1))
+    log = sensors.engine_log(flown.samples, np.random.default_rng(1), sensors.instruments(1))
     level = next(point for point in flown.outing.noted if point.kind == "level")
     part = flown.samples[
         (column(flown.samples, "time") > level.start) & (column(flown.samples, "time") < level.end)
@@ -78,6 +82,35 @@ def test_the_airspeed_log_shows_the_position_error(flights: tuple[Flown, ...]) -
     assert shown.mean() == pytest.approx(error, abs=0.15)
     assert np.allclose(shown * 2.0, np.round(shown * 2.0))
     assert calibrated.mean() / KNOT < shown.mean()
+
+
+def test_instruments_are_off_by_what_the_reduction_allows_them() -> None:
+    """Over many evaluations each instrument errs by the standard uncertainty that is stated of it."""
+    drawn = [sensors.instruments(seed) for seed in range(400)]
+    for name, stated in (
+        ("thermometer", THERMOMETER_SD),
+        ("altimeter", PRESSURE_ALTITUDE_SD),
+        ("fuel_meter", FLOW_METER_SD),
+        ("tachometer", TACHOMETER_SD),
+        ("manifold", MANIFOLD_PRESSURE_SD),
+        ("airspeed_lag", INDICATOR_LAG_SD),
+    ):
+        assert np.std([getattr(one, name) for one in drawn]) == pytest.approx(stated, rel=0.12), name
+    assert np.mean([one.airspeed_lag for one in drawn]) == pytest.approx(INDICATOR_LAG, abs=0.03)
+    assert sensors.instruments(7) == sensors.instruments(7) != sensors.instruments(8)
+
+
+def test_the_wind_aloft_wanders_as_fast_as_the_reduction_expects() -> None:
+    """Ten minutes change each component by half a metre a second; near the ground it keeps still."""
+    winds = [AirMass(FIRST_DAY, np.random.default_rng([seed, 1])) for seed in range(60)]
+    calm = AirMass(FIRST_DAY)
+
+    def astray(air: AirMass, time: float, height: float = 1500.0) -> float:
+        return air.mean_wind(height, time)[0] - calm.mean_wind(height, time)[0]
+
+    changes = [astray(air, at + 600.0) - astray(air, at) for air in winds for at in (0.0, 7200.0, 20000.0)]
+    assert np.std(changes) == pytest.approx(WANDER * np.sqrt(600.0), rel=0.15)
+    assert all(abs(astray(air, 3600.0, FIRST_DAY.elevation + 6.0)) < 0.1 for air in winds)
 
 
 def test_stamps_are_utc_to_the_tenth() -> None:

@@ -116,9 +116,10 @@ def test_position_error(points: Points) -> None:
 
 
 def test_wind_aloft(points: Points) -> None:
-    """Wind of the level legs at 1640 m, the simulator's in the middle of the flight without gusts."""
-    truth = next(flight for flight in TRUTH["flight"] if flight["card"] == "flight-1")
-    _, direction, speed = next(row for row in truth["winds"] if row[0].startswith("1640"))
+    """Wind of the level legs, the simulator's at that height in the middle of the third of five speeds."""
+    truth = next(level for level in TRUTH["level"] if level["point"] == "1.3")
     found = next(wind for wind in points.winds if wind[0].startswith("flight-1"))
-    assert found[1].value == pytest.approx(parse(direction, Dimension.ANGLE), abs=np.radians(4.0))
-    assert found[2].value == pytest.approx(parse(speed, Dimension.SPEED), abs=0.6)
+    assert found[1].value == pytest.approx(parse(truth["wind_from"], Dimension.ANGLE), abs=np.radians(4.0))
+    assert found[2].value == pytest.approx(parse(truth["wind_speed"], Dimension.SPEED), abs=0.6)
+    assert found[2].sd is not None
+    assert found[2].sd < 0.35

@@ -5,7 +5,9 @@ It is the simulator's own; the fitted model knows of it only what the weather re
 
 from dataclasses import dataclass
 from datetime import datetime
-from math import cos, exp, log, radians, sin
+from math import cos, exp, log, radians, sin, sqrt
+
+import numpy as np
 
 # Dry air and the standard atmosphere's lower layer [iso-2533]; the simulator keeps its own copy on purpose.
 GAS_CONSTANT = 287.05287
@@ -17,6 +19,13 @@ STANDARD_DENSITY = 1.225
 KNOT = 1852.0 / 3600.0
 
 LOGARITHMIC_DEPTH = 100.0  # m above the ground, over which the wind follows the logarithmic law
+
+# No wind aloft is steady: each component wanders, by 0.5 m/s within ten minutes. Common practice.
+WANDER_SD = 0.8  # m/s
+WANDER_TIME = 3000.0  # s
+WANDER_STEP = 20.0  # s between the moments at which it is drawn
+WANDER_SPAN = 12.0 * 3600.0  # s of the day that is drawn
+WANDER_DEPTH = 300.0  # m above the ground, over which it grows from nothing
 
 
 def standard_pressure(altitude: float) -> float:
@@ -77,10 +86,14 @@ def still_air(elevation: float, temperature: float, qnh: float, reference: datet
 
 
 class AirMass:
-    """The air of one day by height above sea level [m] and time since the weather's reference [s]."""
+    """The air of one day by height above sea level [m] and time since the weather's reference [s].
 
-    def __init__(self, weather: Weather) -> None:
+    Without a generator the wind does only what the weather says; with one it wanders beside that.
+    """
+
+    def __init__(self, weather: Weather, generator: np.random.Generator | None = None) -> None:
         self.weather = weather
+        self._wander = () if generator is None else wandering(generator)
         self.base_height = weather.elevation
         self.base_temperature = weather.temperature
         self.lapse = weather.lapse
@@ -93,7 +106,7 @@ class AirMass:
         vapour_pressure = vapour_pressure_at(weather.dew_point)
         mixing_ratio = 0.622 * vapour_pressure / (self.base_pressure - vapour_pressure)
         self.moisture = 1.0 + 0.608 * mixing_ratio
-        self._log_scale = weather.wind_speed / log(1.0 + 10.0 / weather.roughness)
+        self._log_scale = 1.0 / log(1.0 + 10.0 / weather.roughness)
 
     def at(self, height: float) -> tuple[float, float, float]:
         """Pressure [Pa], temperature [K] and density [kg/m³]."""
@@ -106,18 +119,39 @@ class AirMass:
         weather = self.weather
         above = max(height - self.base_height, 0.0)
         hours = time / 3600.0
-        speed = self._log_scale * log(1.0 + min(above, LOGARITHMIC_DEPTH) / weather.roughness)
+        share = self._log_scale * log(1.0 + min(above, LOGARITHMIC_DEPTH) / weather.roughness)
+        speed = weather.wind_speed * share
         direction = weather.wind_from + weather.veer_per_hour * hours
         if above > LOGARITHMIC_DEPTH:
             speed += weather.shear * (above - LOGARITHMIC_DEPTH) / 1000.0
             direction += weather.veer * (above - LOGARITHMIC_DEPTH) / 1000.0
-        speed += weather.rise_per_hour * hours * min(above / 10.0, 1.0)
+        # The surface layer keeps its profile when the wind rises.
+        speed += weather.rise_per_hour * hours * min(share, 1.0)
         angle = radians(direction)
-        return -speed * sin(angle), -speed * cos(angle)
+        east, north = -speed * sin(angle), -speed * cos(angle)
+        if self._wander:
+            place = max(time / WANDER_STEP, 0.0)
+            before = min(int(place), len(self._wander) - 2)
+            share = place - before
+            grown = min(above / WANDER_DEPTH, 1.0)
+            (east_before, north_before), (east_after, north_after) = self._wander[before : before + 2]
+            east += grown * (east_before + share * (east_after - east_before))
+            north += grown * (north_before + share * (north_after - north_before))
+        return east, north
 
     def pressure_altitude(self, height: float) -> float:
         """Standard altitude [m] of the pressure at a height."""
         return standard_altitude(self.at(height)[0])
+
+
+def wandering(generator: np.random.Generator) -> tuple[tuple[float, float], ...]:
+    """East and north [m/s] of a wandering wind every WANDER_STEP: an Ornstein–Uhlenbeck path."""
+    keep = exp(-WANDER_STEP / WANDER_TIME)
+    kicks = WANDER_SD * sqrt(1.0 - keep**2) * generator.standard_normal((round(WANDER_SPAN / WANDER_STEP), 2))
+    path = [tuple(WANDER_SD * generator.standard_normal(2))]
+    for east, north in kicks.tolist():
+        path.append((keep * path[-1][0] + east, keep * path[-1][1] + north))
+    return tuple((float(east), float(north)) for east, north in path)
 
 
 class UniformAir(AirMass):

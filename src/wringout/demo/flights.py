@@ -97,12 +97,21 @@ def true_mass_and_cg(configuration: str, loaded: Loaded) -> tuple[float, float]:
     return mass, (moment + fuel * FUEL_ARM) / (mass + fuel)
 
 
-def fly(plan: Plan, generator: np.random.Generator | None) -> Flown:
-    """Fly one plan; a generator of None flies it in smooth air with a pilot who never varies."""
+def fly(plan: Plan, seed: int | None) -> Flown:
+    """Fly one plan; a seed of None flies it in smooth air with a pilot who never varies.
+
+    Every flight has its own stream of chance, and those of one day share the wind's.
+    """
+    generator = day = None
+    if seed is not None:
+        generator = np.random.default_rng([seed, PLANS.index(plan), 0])
+        day = np.random.default_rng([seed, plan.weather.reference.toordinal()])
     dry, cg = true_mass_and_cg(plan.configuration, plan.loaded)
     fuel = sum(plan.loaded.fuel.values()) * 1e-3 * machine.FUEL_DENSITY
     air_noise, people_noise = Noise(generator), Noise(generator)
-    craft = Craft(plan.gear, AirMass(plan.weather), air_noise, dry, fuel, cg, ticks=round(plan.start / 0.02))
+    craft = Craft(
+        plan.gear, AirMass(plan.weather, day), air_noise, dry, fuel, cg, ticks=round(plan.start / 0.02)
+    )
     direction = STRIP.direction
     craft.east, craft.north = STRIP.east + 15.0 * direction[0], STRIP.north + 15.0 * direction[1]
     craft.heading = np.radians(STRIP.heading)

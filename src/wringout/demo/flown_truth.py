@@ -1,17 +1,21 @@
 """What truly happened on each simulated flight: masses, winds, distances, speeds, for the truth file."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
 from datetime import timedelta
 from math import atan2, degrees, hypot
 
 import numpy as np
 
-from wringout.demo import machine
+from wringout.demo import machine, steady
 from wringout.demo.air import KNOT
 from wringout.demo.flights import STRIP, Flown
 from wringout.demo.ground import LandingFlown, TakeOffFlown
+from wringout.demo.nominal import stall_speed_at
 from wringout.demo.procedures import Noted, StallFlown
 from wringout.demo.sensors import FloatArray, calibrated_airspeed, column, position_error_factor
+
+STRAIGHT = 0.05  # rad of bank; more is a turn
 
 
 def flight_truth(flown: Flown) -> Iterator[str]:
@@ -35,8 +39,9 @@ def _flight(flown: Flown) -> str:
     winds = []
     for height in (STRIP.elevation + 10.0, 600.0, float(np.percentile(column(samples, "height"), 75))):
         east, north = air.mean_wind(height, middle)
-        direction = degrees(atan2(-east, -north)) % 360.0
-        winds.append(f'["{height:.0f} m", "{direction:.1f} °", "{hypot(east, north):.2f} m/s"]')
+        winds.append(
+            f'["{height:.0f} m", "{_blows_from(east, north):.1f} °", "{hypot(east, north):.2f} m/s"]'
+        )
     return (
         f'[[flight]]\ncard = "{flown.plan.name}"\nmass_at_start = "{flown.mass_at_start:.1f} kg"\n'
         f'cg_at_start = "{flown.cg_at_start:.4f} m"\nfuel_left = "{flown.fuel_left:.1f} L"\n'
@@ -66,30 +71,85 @@ def _landing(flown: Flown, point: str, down: LandingFlown) -> str:
 
 
 def _stall(flown: Flown, point: str, broken: StallFlown) -> str:
+    """As flown, and what this stall would have shown at 1 kt/s in smooth air."""
+    flap = machine.FLAP_NAMES[machine.FLAP_DEGREES.index(broken.flap)]
+    standard = stall_speed_at(flap, broken.mass, flown.cg_at_start)
     return (
         f"{_head('stall', flown, point)}break = {_exact(flown, broken.time)}\n"
         f"break_speed = {_knots(broken.break_speed)}\nleast_speed = {_knots(broken.least_speed)}\n"
-        f'entry_rate = "{broken.entry_rate:.2f} kt/s"\nmass = "{broken.mass:.1f} kg"\n'
+        f'entry_rate = "{broken.entry_rate:.2f} kt/s"\nstall_speed = {_knots(standard)}\n'
+        f'mass = "{broken.mass:.1f} kg"\n'
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class SteadyTruth:
+    """Means over the straight flight of some spans [SI].
+
+    `rate_of_climb` is the height gained over the time, `power_rate` what the same power gives at constant
+    true airspeed in air that neither rises nor changes its wind with height, by the forces.
+    """
+
+    true_airspeed: float
+    calibrated_airspeed: float
+    position_error: float
+    rate_of_climb: float
+    power_rate: float
+    power: float
+    mass: float
+    wind: tuple[float, float]  # east and north at the mean height and time, without gusts
+
+
+def steady_truth(flown: Flown, power: str, spans: Iterable[tuple[float, float]]) -> SteadyTruth:
+    """What truly happened in steady flight over spans [s after the weather's reference], turns left out.
+
+    `power` is that of the card: 'full', 'part' or 'idle'; at part power `power_rate` is NaN.
+    """
+    time = column(flown.samples, "time")
+    inside = np.zeros(len(time), dtype=bool)
+    for start, end in spans:
+        inside |= (time >= start) & (time <= end)
+    part = flown.samples[inside & (np.abs(column(flown.samples, "bank")) < STRAIGHT)]
+    true = column(part, "airspeed")
+    slow = calibrated_airspeed(true, column(part, "pressure"), column(part, "temperature"))
+    height, seconds = column(part, "height"), column(part, "time")
+    setting = {"full": steady.FULL, "idle": steady.IDLE}.get(power)
+    condition = steady.Condition(
+        flown.plan.gear,
+        float(column(part, "mass").mean()),
+        float(column(part, "flap").mean()),
+        flown.cg_at_start,
+        flown.outing.craft.air,
+        float(height.mean()),
+    )
+    return SteadyTruth(
+        float(true.mean()),
+        float(slow.mean()),
+        float((slow * (1.0 - np.sqrt(position_error_factor(part)))).mean()),
+        float((height[-1] - height[0]) / (seconds[-1] - seconds[0])),
+        float("nan") if setting is None else steady.power_rate(condition, setting, float(true.mean())),
+        _power(part, machine.RICH if power == "full" else 1.0),
+        condition.mass,
+        condition.air.mean_wind(condition.height, float(seconds.mean())),
     )
 
 
 def _steady(flown: Flown, noted: Noted) -> str:
-    """Means over the point without its turns; climb as the height gained over the time."""
-    time = column(flown.samples, "time")
-    straight = np.abs(column(flown.samples, "bank")) < 0.05
-    part = flown.samples[(time >= noted.start) & (time <= noted.end) & straight]
-    true = column(part, "airspeed")
-    slow = calibrated_airspeed(true, column(part, "pressure"), column(part, "temperature"))
-    error = slow * (1.0 - np.sqrt(position_error_factor(part)))
-    height, seconds = column(part, "height"), column(part, "time")
-    rate = (height[-1] - height[0]) / (seconds[-1] - seconds[0])
-    power = _power(part, machine.RICH if noted.power == "full" else 1.0)
+    found = steady_truth(flown, noted.power, [(noted.start, noted.end)])
+    by_power = "" if noted.kind == "level" else f'power_rate = "{found.power_rate:.3f} m/s"\n'
     return (
-        f"{_head(noted.kind, flown, noted.id)}true_airspeed = {_knots(true.mean())}\n"
-        f"calibrated_airspeed = {_knots(slow.mean())}\nposition_error = {_knots(error.mean())}\n"
-        f'rate_of_climb = "{rate:.3f} m/s"\npower = "{power / 1e3:.2f} kW"\n'
-        f'mass = "{column(part, "mass").mean():.1f} kg"\n'
+        f"{_head(noted.kind, flown, noted.id)}true_airspeed = {_knots(found.true_airspeed)}\n"
+        f"calibrated_airspeed = {_knots(found.calibrated_airspeed)}\n"
+        f"position_error = {_knots(found.position_error)}\n"
+        f'rate_of_climb = "{found.rate_of_climb:.3f} m/s"\n{by_power}power = "{found.power / 1e3:.2f} kW"\n'
+        f'mass = "{found.mass:.1f} kg"\nwind_from = "{_blows_from(*found.wind):.1f} °"\n'
+        f"wind_speed = {_knots(hypot(*found.wind))}\n"
     )
+
+
+def _blows_from(east: float, north: float) -> float:
+    """Direction [degrees true] from which a wind blows."""
+    return degrees(atan2(-east, -north)) % 360.0
 
 
 def _power(part: FloatArray, mixture: float) -> float:

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from datetime import UTC, datetime
+from functools import lru_cache
 from math import radians, sqrt, tan
 
 import numpy as np
@@ -11,6 +12,7 @@ from wringout.demo.air import STANDARD_DENSITY, STANDARD_LAPSE, STANDARD_TEMPERA
 from wringout.demo.craft import Craft, Noise, Runway
 from wringout.demo.ground import LandingFlown, TakeOffFlown, approach_and_land, take_off
 from wringout.demo.machine import (
+    CG_EFFECT,
     FLAP_NAMES,
     FUEL_DENSITY,
     HEALTH,
@@ -140,6 +142,17 @@ def nominal_stall(question: Question, entry_rate: float = 1.0) -> StallFlown:
     flap = 15.0 * FLAP_NAMES.index(question.flap or "up")
     stall(outing, "truth", flap=flap, rate=entry_rate, height=_STALL_HEIGHT, heading=0.0)
     return outing.stalls[0][1]
+
+
+@lru_cache(maxsize=16)
+def _clean_break(flap: str) -> float:
+    """Equivalent speed [m/s] of the break at 1000 kg, idle, 1 kt/s, CG in the middle."""
+    return nominal_stall(Question("stall speed", TAIL_WHEEL.name, 1000.0, flap)).break_speed
+
+
+def stall_speed_at(flap: str, mass: float, cg: float) -> float:
+    """Equivalent stall speed [m/s] at idle and 1 kt/s in smooth air, at a mass [kg] and a CG arm [m]."""
+    return _clean_break(flap) * sqrt(mass / 1000.0 / (1.0 + CG_EFFECT * (cg - MIDDLE_CG)))
 
 
 def nominal_take_off(question: Question) -> TakeOffFlown:

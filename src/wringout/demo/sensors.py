@@ -1,8 +1,9 @@
 """What the logs make of a flight: a GPS receiver at 5 Hz and an engine monitor at 1 Hz, with their faults.
 
 GPS position errors wander and jitter, height is poorer than position, samples drop out, and a few time stamps
-are repeated or run backward. The airspeed system reads wrong by its position error, lags, and is rounded; the
-fuel meter and the thermometer are a little off; the monitor's clock may be fast.
+are repeated or run backward. The airspeed system reads wrong by its position error, lags, sticks and is
+rounded; every instrument is off by what nobody has calibrated, the same on all flights of an evaluation; the
+monitor's clock may be fast.
 """
 
 from dataclasses import dataclass
@@ -30,11 +31,17 @@ JITTER = 0.12  # m
 HEIGHT_WANDER = (2.2, 90.0)
 HEIGHT_JITTER = 0.25
 SPEED_JITTER = 0.06  # m/s
-AIRSPEED_LAG = 0.4  # s
+INSTRUMENT_STREAM = 1000  # beside the streams of the flights
+AIRSPEED_LAG = (0.4, 0.15)  # s, mean and sd over airplanes
 ALTITUDE_LAG = 0.3
 THERMOMETER_LAG = 6.0
-FUEL_METER = 1.012
-THERMOMETER = 0.3  # K too warm
+STICKING = (0.2, 8.0)  # m/s and s, of the airspeed indicator's friction
+# Of instruments that nobody has calibrated, standard deviations over airplanes; common practice.
+THERMOMETER_SD = 1.0  # K
+ALTIMETER_SD = 10.0  # m
+FUEL_METER_SD = 0.03
+TACHOMETER_SD = 0.005
+MANIFOLD_SD = 0.2 * machine.INCH_OF_MERCURY
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,6 +54,31 @@ class GpsLog:
     height: FloatArray
     speed: FloatArray
     course: FloatArray
+
+
+@dataclass(frozen=True, slots=True)
+class Instruments:
+    """By how much the instruments of one airplane are off: SI, scales as factors."""
+
+    airspeed_lag: float
+    thermometer: float
+    altimeter: float
+    fuel_meter: float
+    tachometer: float
+    manifold: float
+
+
+def instruments(seed: int) -> Instruments:
+    """The instruments of one evaluation."""
+    drawn = np.random.default_rng([seed, INSTRUMENT_STREAM]).standard_normal(6).tolist()
+    return Instruments(
+        max(AIRSPEED_LAG[0] + AIRSPEED_LAG[1] * drawn[0], 0.1),
+        THERMOMETER_SD * drawn[1],
+        ALTIMETER_SD * drawn[2],
+        1.0 + FUEL_METER_SD * drawn[3],
+        1.0 + TACHOMETER_SD * drawn[4],
+        MANIFOLD_SD * drawn[5],
+    )
 
 
 def column(samples: FloatArray, name: str) -> FloatArray:
@@ -152,7 +184,9 @@ def position_error_factor(samples: FloatArray) -> FloatArray:
     return np.asarray(np.maximum(factor, 0.2), dtype=np.float64)
 
 
-def engine_log(samples: FloatArray, generator: np.random.Generator) -> dict[str, FloatArray]:
+def engine_log(
+    samples: FloatArray, generator: np.random.Generator, fitted: Instruments
+) -> dict[str, FloatArray]:
     """The monitor's channels at 1 Hz in its CSV's units; `time` in seconds after the weather's reference."""
     pressure, temperature = column(samples, "pressure"), column(samples, "temperature")
     airspeed, density = column(samples, "airspeed"), column(samples, "density")
@@ -161,9 +195,10 @@ def engine_log(samples: FloatArray, generator: np.random.Generator) -> dict[str,
     static = pressure - (factor - 1.0) * 0.5 * density * airspeed**2
     ratio = (static / STANDARD_PRESSURE) ** (287.05287 * STANDARD_LAPSE / 9.80665)
     altitude = STANDARD_TEMPERATURE / STANDARD_LAPSE * (1.0 - ratio)
-    indicated = _lagged(indicated, AIRSPEED_LAG)
-    altitude = _lagged(altitude, ALTITUDE_LAG)
-    warmth = _lagged(temperature, THERMOMETER_LAG) - 273.15 + THERMOMETER
+    indicated = _lagged(indicated, fitted.airspeed_lag)
+    indicated = indicated + wander(generator, len(samples), *STICKING, SAMPLE_STEP)
+    altitude = _lagged(altitude, ALTITUDE_LAG) + fitted.altimeter
+    warmth = _lagged(temperature, THERMOMETER_LAG) - 273.15 + fitted.thermometer
     pick = slice(0, len(samples), round(1.0 / SAMPLE_STEP))
     count = len(samples[pick])
     noise = generator.standard_normal
@@ -177,12 +212,16 @@ def engine_log(samples: FloatArray, generator: np.random.Generator) -> dict[str,
         "ias": np.where(knots < 20.0, 0.0, rounded(knots, 0.5)),
         "altitude": rounded(altitude[pick] / 0.3048 + 2.0 * noise(count), 5.0),
         "oat": rounded(warmth[pick] + 0.1 * noise(count), 0.5),
-        "rpm": rounded(column(samples, "engine_speed")[pick] * 60.0 + 4.0 * noise(count), 10.0),
+        "rpm": rounded(
+            column(samples, "engine_speed")[pick] * 60.0 * fitted.tachometer + 4.0 * noise(count), 10.0
+        ),
         "manifold": rounded(
-            column(samples, "manifold")[pick] / machine.INCH_OF_MERCURY + 0.04 * noise(count), 0.1
+            (column(samples, "manifold")[pick] + fitted.manifold) / machine.INCH_OF_MERCURY
+            + 0.04 * noise(count),
+            0.1,
         ),
         "flow": rounded(
-            column(samples, "fuel_flow")[pick] / machine.FUEL_DENSITY * 3.6e6 * FUEL_METER
+            column(samples, "fuel_flow")[pick] / machine.FUEL_DENSITY * 3.6e6 * fitted.fuel_meter
             + 0.25 * noise(count),
             0.1,
         ),

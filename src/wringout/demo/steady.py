@@ -102,6 +102,14 @@ def climb_rate(condition: Condition, power: Power, equivalent_airspeed: float) -
     return airspeed * sin(path)
 
 
+def power_rate(condition: Condition, power: Power, airspeed: float) -> float:
+    """Rate of climb [m/s] at a constant true airspeed [m/s] in uniform wind; negative in a glide."""
+    path = 0.0
+    for _ in range(8):
+        path = asin(excess(condition, power, airspeed, path) / STANDARD_GRAVITY)
+    return airspeed * sin(path)
+
+
 def best_climb(condition: Condition, power: Power) -> tuple[float, float]:
     """Equivalent airspeed and rate [m/s] of the best rate of climb."""
     return _greatest(lambda speed: climb_rate(condition, power, speed), 24.0, 50.0)

@@ -8,7 +8,7 @@ import numpy as np
 
 from wringout.demo.cards import card_text
 from wringout.demo.flights import PLANS, Flown, fly
-from wringout.demo.sensors import engine_csv, engine_log, gps, gpx
+from wringout.demo.sensors import engine_csv, engine_log, gps, gpx, instruments
 from wringout.dossier.files import inside, write_file
 from wringout.problems import InputError, Problem
 
@@ -30,17 +30,15 @@ class DemoFlight:
 def demo_flight(number: int, seed: int = SEED) -> DemoFlight:
     """Fly one of the plans and write its card and logs; every flight has its own stream of chance."""
     plan = PLANS[number]
-    flight_chance, sensor_chance, card_chance = (
-        np.random.default_rng([seed, number, stream]) for stream in range(3)
-    )
-    flown = fly(plan, flight_chance)
+    sensor_chance, card_chance = (np.random.default_rng([seed, number, stream]) for stream in (1, 2))
+    flown = fly(plan, seed)
     clock_error = CLOCK_ERRORS.get(plan.name, 0.0)
     reference = plan.weather.reference
     return DemoFlight(
         flown,
         card_text(flown, clock_error, static_text(f"{plan.name}.toml"), card_chance),
         gpx(gps(flown.samples, sensor_chance), reference, f"{plan.name}: {plan.title}"),
-        engine_csv(engine_log(flown.samples, sensor_chance), reference, clock_error),
+        engine_csv(engine_log(flown.samples, sensor_chance, instruments(seed)), reference, clock_error),
     )
 
 
