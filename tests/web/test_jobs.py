@@ -73,7 +73,7 @@ def test_an_evaluation_beside_the_pages_gives_what_the_pages_then_show(
     browser.post("/d/mine/edit", data={
         "file": "airplane.toml", "version": _version(root), "path": '["geometry", "span"]', "value": "10.4 m",
     })  # fmt: skip
-    assert "to be computed" in browser.get("/d/mine/").text
+    assert "changed since it was evaluated" in browser.get("/d/mine/").text
 
 
 def _version(root: Path) -> str:

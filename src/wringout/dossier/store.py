@@ -57,6 +57,14 @@ def has_result(root: Path, stage: str, key: str) -> bool:
         return False
 
 
+def has_any_result(root: Path, stage: str) -> bool:
+    """Whether the stage has ever left a result that is still there, of the dossier as it was then."""
+    try:
+        return any((root / RESULTS / stage).glob("*.npz"))
+    except OSError:
+        return False
+
+
 def save_result(root: Path, stage: str, key: str, data: bytes) -> None:
     """Keep a stage's result under its key, and drop what the stage had kept under other keys."""
     path = _path(root, stage, key)
