@@ -1,9 +1,10 @@
 """What was written down by hand reaches the report: readings, ratings and notes of single points."""
 
 from dataclasses import replace
+from datetime import datetime, timedelta, timezone
 
 from tests.report.test_printing import tidy
-from wringout.dossier.card import HandReadings
+from wringout.dossier.card import FlightTimes, HandReadings
 from wringout.evaluation import Evaluation
 from wringout.report.appendix import appendix_blocks
 from wringout.report.hand import hand_blocks, read_words
@@ -36,8 +37,9 @@ def test_hand_readings_ratings_and_notes_are_printed(demo: Evaluation) -> None:
     assert hand_blocks(demo) == []
     card = demo.dossier.cards[1]
     first = replace(card.points[0], rating=4, read=HandReadings(break_speed=43 * KNOT))
+    start = datetime(2025, 6, 17, 9, 5, tzinfo=timezone(timedelta(hours=1)))
     cards = (
-        demo.dossier.cards[0],
+        replace(demo.dossier.cards[0], times=FlightTimes(start, shut_down=start + timedelta(hours=1))),
         replace(card, points=(first, *card.points[1:])),
         *demo.dossier.cards[2:],
     )
@@ -49,6 +51,7 @@ def test_hand_readings_ratings_and_notes_are_printed(demo: Evaluation) -> None:
         points=replace(demo.points, stalls=(noted, *demo.points.stalls[1:])),
     )
     assert f"{card.name}, {first.id}" in str(hand_blocks(said))
+    assert "start-up 08:05, shut-down 09:05 UTC" in str(hand_blocks(said))
     assert next(row for row in handling_blocks(said)[1]["rows"] if first.id in row[3])[1] == "4"
     titles = {block.get("title"): block for block in appendix_blocks(said)}
     assert "matched by elimination" in str(titles["Notes on single points"])

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from datetime import UTC
 from typing import TYPE_CHECKING
 
 from wringout.quantity.showing import show
 from wringout.report.blocks import Block, Cell, Column, table
 
 if TYPE_CHECKING:
-    from wringout.dossier.card import HandReadings
+    from wringout.dossier.card import FlightTimes, HandReadings
     from wringout.dossier.dossier import Units
     from wringout.evaluation.evaluation import Evaluation
 
@@ -33,17 +34,33 @@ _READINGS = (
 
 
 def hand_blocks(evaluation: Evaluation) -> list[Block]:
-    """A row a point at which something was read; nothing where nobody wrote."""
-    rows: list[list[Cell]] = [
-        [f"{card.name}, {point.id}", read_words(point.read, evaluation.dossier.units)]
-        for card in evaluation.dossier.cards
-        for point in card.points
-        if point.read is not None
-    ]
+    """A row a flight whose clock was written down and a point at which something was read, if any was."""
+    rows: list[list[Cell]] = []
+    for card in evaluation.dossier.cards:
+        clock = times_words(card.times)
+        if clock:
+            rows.append([card.name, clock])
+        rows += [
+            [f"{card.name}, {point.id}", read_words(point.read, evaluation.dossier.units)]
+            for point in card.points
+            if point.read is not None
+        ]
     if not rows:
         return []
     columns = (Column("card, point"), Column("as read in flight, in no figure", stretch=1))
     return [table(columns, rows, title="Read by hand")]
+
+
+def times_words(times: FlightTimes) -> str:
+    """Clock times of a flight in UTC."""
+    named = (
+        ("start-up", times.start_up),
+        ("take-off", times.take_off),
+        ("landing", times.landing),
+        ("shut-down", times.shut_down),
+    )
+    told = [f"{word} {moment.astimezone(UTC):%H:%M}" for word, moment in named if moment is not None]
+    return f"{', '.join(told)} UTC" if told else ""
 
 
 def read_words(read: HandReadings, units: Units) -> str:
