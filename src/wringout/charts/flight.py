@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from itertools import groupby, pairwise
+from itertools import groupby
 
 import numpy as np
 
@@ -176,19 +176,20 @@ def thinned(time: FloatArray, values: FloatArray, most: int) -> tuple[FloatArray
     """A trace reduced to about `most` samples that keeps the extremes of every stretch; gaps stay gaps."""
     if len(time) <= most:
         return time, values
-    edges = np.linspace(0, len(time), most // 2 + 1).astype(int)
-    kept: list[int] = []
-    for start, end in pairwise(edges):
-        part = values[start:end]
-        if np.isfinite(part).any():
-            kept += sorted({start + int(np.nanargmin(part)), start + int(np.nanargmax(part))})
-            broken = np.flatnonzero(~np.isfinite(part))
-            # A channel slower than the table has gaps between all its samples: only a long one breaks it.
-            if broken.size > 0.95 * part.size:
-                kept.append(start + int(broken[-1]))
-        else:
-            kept.append(start)
-    chosen = np.array(sorted(set(kept)))
+    size = -(-2 * len(time) // most)
+    stretches = -(-len(time) // size)
+    padded = np.full(stretches * size, np.nan)
+    padded[: len(time)] = values
+    table = padded.reshape(stretches, size)
+    finite = np.isfinite(table)
+    first = np.arange(stretches) * size
+    some = finite.any(axis=1)
+    low = first + np.where(finite, table, np.inf).argmin(axis=1)
+    high = first + np.where(finite, table, -np.inf).argmax(axis=1)
+    # A channel slower than the table has gaps between all its samples: only a long one breaks it.
+    broken = some & (np.count_nonzero(~finite, axis=1) > 0.95 * size)
+    last = np.minimum(first + size - 1 - (~finite)[:, ::-1].argmax(axis=1), len(time) - 1)
+    chosen = np.unique(np.concatenate([first[~some], low[some], high[some], last[broken]]))
     return time[chosen], values[chosen]
 
 

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import tomlkit
 
 if TYPE_CHECKING:
-    from wringout.recordings.mapping import ColumnMapping
+    from wringout.recordings.mapping import ChannelColumn, ColumnMapping
     from wringout.recordings.proposal import Proposal
 
 
@@ -27,10 +27,7 @@ def recording_toml(path: str, proposal: Proposal) -> str:
     if mapping.track != "true":
         lines.append(f"track = {_text(mapping.track)}")
     lines += ["", "[recording.columns]"]
-    lines += [
-        f"{channel} = {{ column = {_text(column.column)}, unit = {_text(column.unit)} }}"
-        for channel, column in mapping.channels.items()
-    ]
+    lines += [_column_line(channel, column) for channel, column in mapping.channels.items()]
     lines += [
         f'# {channel} = {{ column = {_text(name)}, unit = "?" }}  # {why}'
         for channel, name, why in proposal.doubtful
@@ -38,11 +35,18 @@ def recording_toml(path: str, proposal: Proposal) -> str:
     return "\n".join(lines) + "\n"
 
 
+def _column_line(channel: str, column: ChannelColumn) -> str:
+    offset = f", offset = {_text(f'{column.offset:g} {column.unit}')}" if column.offset else ""
+    return f"{channel} = {{ column = {_text(column.column)}, unit = {_text(column.unit)}{offset} }}"
+
+
 def _time_lines(proposal: Proposal) -> list[str]:
     mapping = proposal.mapping
     lines = [f"time_column = {_text(mapping.time_column)}", f"time_format = {_text(mapping.time_format)}"]
     if mapping.elapsed_start is not None:
         lines.append(f"elapsed_start = {datetime.fromisoformat(mapping.elapsed_start).isoformat()}")
+    if mapping.zone is not None:
+        lines.append(f"zone = {_text(mapping.zone)}")
     return lines + [f"# {sentence}" for sentence in proposal.asked]
 
 
@@ -56,6 +60,8 @@ def _layout_lines(mapping: ColumnMapping) -> list[str]:
             lines.append(f"{key} = {_text(value) if isinstance(value, str) else value}")
     if mapping.comment is not None:
         lines.append(f"comment = {_text(mapping.comment)}")
+    if mapping.missing:
+        lines.append(f"missing = [{', '.join(_text(text) for text in mapping.missing)}]")
     return lines
 
 

@@ -102,7 +102,7 @@ def _read(
 
     airplane_document = gathering.document(paths["airplane"] or _DEFAULT_FILES["airplane"])
     names = airplane_names(airplane_document.data if airplane_document else None)
-    airplane = _airplane(gathering, airplane_document, names)
+    airplane = read_airplane(gathering, airplane_document, names)
     strips, names = _strips(gathering, paths["strips"], names)
     cards, names = _cards(gathering, names, airplane, deep=deep)
     claims = _claims(gathering, paths["claims"], names)
@@ -161,7 +161,8 @@ def _is_there(place: Path) -> bool:
     return place.exists() or place.is_symlink()
 
 
-def _airplane(gathering: Gathering, document: Document | None, names: Names) -> Airplane | None:
+def read_airplane(gathering: Gathering, document: Document | None, names: Names) -> Airplane | None:
+    """The airplane of its file, or None; what is wrong with the file is gathered."""
     from wringout.dossier.airplane_keys import key_path
     from wringout.dossier.airplane_tables import AirplaneFile
 
@@ -249,7 +250,9 @@ def _flown(
 def _card_paths(gathering: Gathering) -> list[str]:
     try:
         folder = inside(gathering.root, CARDS)
-        names = sorted(entry.name for entry in folder.iterdir() if entry.name.endswith(".toml"))
+        there = {entry.name for entry in folder.iterdir()} if folder.exists() else set()
+        there |= {path.removeprefix(f"{CARDS}/") for path in gathering.drafts if path.startswith(f"{CARDS}/")}
+        names = sorted(name for name in there if name.endswith(".toml"))
     except FileNotFoundError:
         return []
     except InputError as error:

@@ -17,7 +17,7 @@ from wringout.manoeuvres import TimedMark, TimedSpan, find
 from wringout.physics.aerodynamics import stall_speed
 from wringout.physics.constants import SEA_LEVEL_DENSITY
 from wringout.problems import InputError
-from wringout.recordings import merge, read, smooth
+from wringout.recordings import Recording, Track, merge, read, smooth
 from wringout.reduction import Flight
 from wringout.reduction.camera_points import with_camera_marks
 
@@ -36,7 +36,11 @@ def find_flight(dossier: Dossier, card: Card) -> Flight:
         raise InputError(*(problem.at(field=f"card {card.name}") for problem in error.problems)) from None
     recording = merge(on_one_clock(logs, [item.clock_offset for item in card.recordings]))
     recording = with_reference_notes(recording, card)
-    track = smooth(recording)
+    return search(dossier.airplane, card, recording, smooth(recording))
+
+
+def search(airplane: Airplane, card: Card, recording: Recording, track: Track) -> Flight:
+    """The flight of a recording that is read and smoothed, with what the card's marks and spans say of it."""
     marks = tuple(
         TimedMark(
             time=(mark.time - recording.start).total_seconds(),
@@ -56,8 +60,7 @@ def find_flight(dossier: Dossier, card: Card) -> Flight:
         )
         for named in card.manoeuvres
     )
-    stall_speed = usual_stall_speed(dossier.airplane)
-    return Flight(card, recording, track, find(recording, track, stall_speed, marks, spans))
+    return Flight(card, recording, track, find(recording, track, usual_stall_speed(airplane), marks, spans))
 
 
 def find_each(dossier: Dossier, cards: tuple[Card, ...]) -> Iterator[Flight]:
