@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from fastapi import APIRouter
 
-from wringout.web.pages import edits, home, shelf, static, texts, work
+from wringout.web.pages import edits, flight_edits, flights, home, recordings_in, shelf, static, texts, work
 from wringout.web.parts import PARTS
 
 ROUTERS: tuple[APIRouter, ...] = (
@@ -14,6 +14,9 @@ ROUTERS: tuple[APIRouter, ...] = (
     edits.router,
     texts.router,
     work.router,
+    flights.router,
+    flight_edits.router,
+    recordings_in.router,
 )
 
 
