@@ -226,6 +226,39 @@ def test_a_phone_log_of_repeated_rows() -> None:
     assert 45.0 < first.measures["lift_off_ground_speed"].value / KNOT < 65.0
 
 
+def test_level_legs_by_a_transponder() -> None:
+    """Of the stretches that its own fields show level for 40 s nine in ten hold a leg.
+
+    Level by the fields: speed within 8 kt, track within 5°, altitude within 60 ft; on all headings.
+    """
+    recording, _ = opened("adsb/calibration_flight.csv", "TRANSPONDER")
+    legs = [
+        each for each in flown("adsb/calibration_flight.csv", 55, "TRANSPONDER") if each.kind == "level leg"
+    ]
+    time, channels = recording.time, recording.channels
+    speed, altitude = channels["ground_speed"] / KNOT, channels["pressure_altitude"] / 0.3048
+    course = np.degrees(np.unwrap(channels["track"]))
+    first, found, shown = 0, 0, 0
+    while first < len(time):
+        last = first
+        while last + 1 < len(time) and all(
+            np.ptp(values[first : last + 2]) <= limit
+            for values, limit in ((speed, 8.0), (course, 5.0), (altitude, 60.0))
+        ):
+            last += 1
+        if time[last] - time[first] >= 40.0 and speed[first] > 60.0:
+            shown += 1
+            found += any(each.start < time[last] and each.end > time[first] for each in legs)
+            first = last
+        first += 1
+    assert shown > 70
+    assert found > 0.9 * shown
+    directions = [
+        np.arctan2(each.measures["east_speed"].value, each.measures["north_speed"].value) for each in legs
+    ]
+    assert len({int(direction // (np.pi / 4)) for direction in directions}) == 8
+
+
 def test_broken_files_are_refused() -> None:
     """Malformed XML with its line; rows in no order of time with what to do."""
     with pytest.raises(InputError, match=r"line \d+: the XML"):

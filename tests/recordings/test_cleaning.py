@@ -194,6 +194,20 @@ def test_a_frozen_channel_is_left_out() -> None:
     assert (exclusion.kind, exclusion.channel, exclusion.samples) == ("frozen", "indicated_airspeed", 199)
 
 
+@pytest.mark.parametrize(("climbed", "left_out"), [(7.62, False), (300.0, True)])
+def test_level_flight_is_no_frozen_altitude(climbed: float, left_out: bool) -> None:
+    """Ten minutes at one altitude in 25 ft steps: level where it goes on by a step, frozen where it jumps."""
+    seconds = np.arange(0.0, 900.0, 5.0)
+    channels = fixes(seconds)
+    altitude = np.round(np.minimum(seconds, 150.0) * 3.0 / 7.62) * 7.62
+    altitude[seconds > 750.0] += climbed + np.round((seconds[seconds > 750.0] - 750.0) * 3.0 / 7.62) * 7.62
+    altitude[::9] -= 3.9  # a register that rounds otherwise now and then, as some transponders have
+    altitude[(seconds > 150.0) & (seconds <= 750.0)] = altitude[seconds == 150.0]
+    channels["pressure_altitude"] = altitude
+    recording = cleaned(seconds, channels)
+    assert ("frozen" in kinds(recording)) == left_out
+
+
 def test_no_place_and_half_a_place() -> None:
     """0° 0°, beyond the pole, and latitude without longitude are left out."""
     channels = fixes(SECONDS)
