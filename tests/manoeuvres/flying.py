@@ -134,8 +134,9 @@ class Flight:
         slow_in_flare: float = 0.8,
         braking: float = 2.0,
         until: float = 0.0,
+        coasting: float = 0.0,
     ) -> None:
-        """Approach to a strip at a height, flare to a soft touch, brake to a speed; no wind."""
+        """Approach to a strip at a height, flare to a soft touch, coast some seconds, brake to a speed."""
         flare = sink * bend / 2
         air, below = 0.0, False
         while self.height > strip + flare:
@@ -154,9 +155,9 @@ class Flight:
         self.height = strip
         self.distances.setdefault("landing air distance", []).append(air)
         self.distances.setdefault("touchdown speed", []).append(self.speed)
-        roll = 0.0
+        roll, braked = 0.0, self.time + coasting
         while self.speed > max(until, braking * TICK):
-            self.speed -= braking * TICK
+            self.speed -= (braking if self.time >= braked else slow_in_flare) * TICK
             roll += self.step(self.speed * self.slope)
         self.note("full stop")
         self.distances.setdefault("landing roll", []).append(roll)

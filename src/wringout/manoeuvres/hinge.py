@@ -60,7 +60,7 @@ CURVES = {1: LIFTING, -1: FLARING}
 SLOPE_SD = 0.03  # of strips, a priori
 RATE_SD = 10.0  # m/s of climb, a priori: nothing is known
 # s by which no path is quite this curve, and wheels leave one by one; common practice, no source
-LOWEST_SD = 0.2
+LOWEST_SD = 0.1
 WITNESSES = 20.0  # residuals for which the noise of the whole record counts against those of these seconds
 MOST_SAMPLES = 200  # heights used; more in a few seconds say nothing new
 
