@@ -16,7 +16,7 @@ ABEAM, ABEAM_SD = 110.0, 1.0  # m along the strip from its threshold
 MARK_SPACING, MARK_SD, MARK_OFFSET = 20.0, 0.05, 14.0  # m; stakes at the edge of the mown strip
 LATERAL_SD = 0.3  # m, of the wheel tracks from the centre line, read in the grass
 PLACE_SD = 0.2  # m, of where the wheels stood
-CLOCK_SD, CLOCK_STATED_SD = 0.03, 0.05  # s
+CLOCK_SD = 0.03  # s
 RATE_SD = 5e-5  # relative
 JUDGED_SD = {"start of roll": 2.0, "lift-off": 1.0, "touchdown": 1.0, "full stop": 2.0}  # frames
 STANDING = ("start of roll", "full stop")
@@ -88,7 +88,7 @@ def camera_tables(
         return
     # The post and the stakes stand where they stand for all films of a flight.
     distance = CAMERA_DISTANCE + CAMERA_DISTANCE_SD * generator.standard_normal()
-    abeam = ABEAM + 0.5 * ABEAM_SD * generator.standard_normal()
+    abeam = ABEAM + ABEAM_SD * generator.standard_normal()
     nominal = np.arange(0.0, 401.0, MARK_SPACING)
     stakes = nominal + MARK_SD * generator.standard_normal(len(nominal))
     for film in films:
@@ -130,7 +130,7 @@ def _table(
     events = []
     for event in film.events:
         judged = frame(event.time) + round(JUDGED_SD[event.kind] * event.misjudged)
-        stood = float(motion.along(event.time)) + 0.7 * PLACE_SD * generator.standard_normal()
+        stood = float(motion.along(event.time)) + PLACE_SD * generator.standard_normal()
         place = f', distance = "{stood:.1f} m ± {PLACE_SD} m"' if event.kind in STANDING else ""
         sd = f"{JUDGED_SD[event.kind]:.0f}"
         events.append(f'    {{ kind = "{event.kind}", frame = {judged}, frames_sd = {sd}{place} }},')
@@ -145,7 +145,7 @@ def _table(
         f'marks_offset = "{MARK_OFFSET:.0f} m"',
         f'lateral = "{lateral:.1f} m ± {LATERAL_SD} m"  # of the tracks in the grass',
         f"frame_zero = {shown:%Y-%m-%dT%H:%M:%S}.{shown.microsecond // 10000:02d}Z",
-        f'frame_zero_sd = "{CLOCK_STATED_SD} s"  # a watch set by the receiver was filmed',
+        f'frame_zero_sd = "{CLOCK_SD} s"  # a watch set by the receiver was filmed',
         'note = "on the fence post"',
         "mark = [",
         *marks,

@@ -15,7 +15,7 @@ from wringout.demo.sensors import iso
 MAST_HEIGHT = 6.0
 MASS_SD = 1.2  # kg, bathroom scale
 FUEL_SD = 2.0  # L, dip stick
-WIND_SD = 0.5  # m/s, mean over two minutes
+WIND_SD = 0.5  # m/s of each component, mean over two minutes
 FLAP_NAMES = {0.0: "up", 15.0: "15", 30.0: "30", 45.0: "45"}
 
 MAPPING = """\
@@ -117,8 +117,8 @@ def _weather(flown: Flown, generator: np.random.Generator) -> Iterable[str]:
     count = max(2, round((end - start) / 600.0)) if often else 2
     for second in np.linspace(start, end, count):
         east, north = air.mean_wind(air.base_height + MAST_HEIGHT, float(second))
-        east += WIND_SD * 0.7 * generator.standard_normal()
-        north += WIND_SD * 0.7 * generator.standard_normal()
+        east += WIND_SD * generator.standard_normal()
+        north += WIND_SD * generator.standard_normal()
         direction = round(degrees(atan2(-east, -north)) / 10.0) * 10 % 360
         moment = weather.reference + timedelta(seconds=round(float(second) / 60.0) * 60.0)
         yield (

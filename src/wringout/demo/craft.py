@@ -54,7 +54,11 @@ class Runway:
 
     def height(self, along: float) -> float:
         """Height of the ground [m] at a distance along the strip; level beyond its ends."""
-        return self.elevation + self.slope * min(max(along, 0.0), self.length)
+        return self.plane(min(max(along, 0.0), self.length))
+
+    def plane(self, along: float) -> float:
+        """Height of the strip's own plane [m], above which the 50 ft count before its threshold too."""
+        return self.elevation + self.slope * along
 
 
 class Noise:

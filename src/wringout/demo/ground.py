@@ -175,10 +175,11 @@ def _descend(
         else:
             _hold_final(craft, runway, technique, aim - along, ticks)
             flaring = above < technique.flare_height
+        high = craft.height - runway.plane(along)
         craft.fly(ticks)
-        if above > OBSTACLE >= craft.height - craft.ground_height:
-            obstacle, obstacle_speed = craft.time, craft.airspeed
-            obstacle_along, _ = runway.along(craft.east, craft.north)
+        along, _ = runway.along(craft.east, craft.north)
+        if high > OBSTACLE >= craft.height - runway.plane(along):
+            obstacle, obstacle_speed, obstacle_along = craft.time, craft.airspeed, along
         if obstacle > 0.0:
             wind.add(craft, runway)
     return obstacle, obstacle_along, obstacle_speed

@@ -27,7 +27,9 @@ CRUISE = 10  # ticks of FINE_STEP where nothing is measured by the tenth of a se
 COARSE = 5
 CIRCUIT_HEIGHT = 150.0
 CIRCUIT_WIDTH = 850.0
-REACTION = (0.25, 0.15)  # s, mean and sd of the observer's hand
+REACTION = (0.25, 0.15)  # s, mean and sd of the observer's hand at what comes unannounced, …
+CALL = (0.10, 0.28)  # … and at wheels that he sees coming: he is early as well as late
+REACTION_STATED_SD, CALL_STATED_SD = 0.4, 0.3  # s
 OPEN = 2.0 * STANDARD_PRESSURE  # manifold pressure that no throttle reaches: fully open
 
 
@@ -86,8 +88,10 @@ class Outing:
 
     def mark(self, time: float, kind: str, point: str, note: str = "") -> None:
         """Mark a moment as an observer with a button does."""
-        late = REACTION[0] + REACTION[1] * self.noise()
-        self.marked.append(Marked(time + late, kind, point, 0.4, note))
+        foreseen = kind in ("lift-off", "touchdown")
+        mean, sd = CALL if foreseen else REACTION
+        stated = CALL_STATED_SD if foreseen else REACTION_STATED_SD
+        self.marked.append(Marked(time + mean + sd * self.noise(), kind, point, stated, note))
 
     def film(self, point: str, *events: tuple[str, float]) -> None:
         """What the camera on the fence post sees: kinds and times, later judged frame by frame."""
