@@ -28,9 +28,9 @@ def lifted(moment: float, slope: float = 0.0) -> FloatArray:
 @pytest.mark.parametrize("direction", [1, -1])
 @pytest.mark.parametrize("slope", [0.0, 0.05])
 def test_moments_are_as_uncertain_as_stated(direction: int, slope: float) -> None:
-    """Jitter and wander known: errors of twenty simulated heights are as large as stated, or less."""
+    """Jitter and wander known: errors of two hundred simulated heights are as large as stated."""
     errors, strip = [], []
-    for seed in range(20):
+    for seed in range(200):
         generator = np.random.default_rng([3, seed])
         walk: FloatArray = np.cumsum(generator.normal(0.0, 0.2 * np.sqrt(0.2), len(TIME)))
         values = lifted(11.3, slope)[::direction] + walk + generator.normal(0.0, 0.4, len(TIME))
@@ -40,8 +40,8 @@ def test_moments_are_as_uncertain_as_stated(direction: int, slope: float) -> Non
         true = 11.3 if direction > 0 else TIME[-1] - 11.3
         errors.append((found.time - true) / found.time_sd)
         strip.append(found.slope * direction)
-    assert 0.3 < np.sqrt(np.mean(np.square(errors))) < 1.2
-    assert np.mean(strip) == pytest.approx(slope, abs=0.012)
+    assert 0.85 < np.sqrt(np.mean(np.square(errors))) < 1.15
+    assert np.mean(strip) == pytest.approx(slope, abs=0.004)
 
 
 def test_a_prior_moves_the_moment() -> None:

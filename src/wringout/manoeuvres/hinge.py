@@ -59,8 +59,8 @@ FLARING = tuple(
 CURVES = {1: LIFTING, -1: FLARING}
 SLOPE_SD = 0.03  # of strips, a priori
 RATE_SD = 10.0  # m/s of climb, a priori: nothing is known
-# s by which no path is quite this curve, and wheels leave one by one; common practice, no source
-LOWEST_SD = 0.1
+# s by which no path is quite this curve, wheels leave one by one and skip as they meet; common practice
+LOWEST_SD = {1: 0.1, -1: 0.2}
 WITNESSES = 20.0  # residuals for which the noise of the whole record counts against those of these seconds
 MOST_SAMPLES = 200  # heights used; more in a few seconds say nothing new
 
@@ -231,7 +231,7 @@ class Likelihood:
         gradient, gradient_sd = _mean_and_sd(slope, weight, slope_variance)
         return Hinge(
             at,
-            float(np.hypot(spread, LOWEST_SD)),
+            float(np.hypot(spread, LOWEST_SD[self.direction])),
             strip + self._middle,
             strip_sd,
             gradient,

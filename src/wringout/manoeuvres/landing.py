@@ -107,23 +107,23 @@ def _roll_out(
     roll = line.at(motion, stop.time) - line.at(motion, touchdown.time) + rest
     sd = float(np.hypot(distance_sd(motion, touchdown.time, touchdown.time_sd, stop.time, 0.0), rest_sd))
     deceleration = touch_speed**2 / (2 * max(roll, 1.0))
-    # a touch later than found shortens the roll and slows the touch: under brakes the two nearly cancel, but
-    # these may have begun to bite anywhere within the moment's uncertainty
-    moments = touchdown.time + touchdown.time_sd * np.array([-1.0, 0.0, 1.0])
-    slowing = np.interp(moments, motion.time, motion.acceleration)
-    later = np.sqrt(np.mean((touch_speed / max(roll, 1.0) + 2 * slowing / max(touch_speed, 1.0)) ** 2))
+    # a touch later than found shortens the roll and slows the touch: the two errors are one, and not linear
+    # where the brakes begin to bite
+    apart = 0.0
+    for moment in touchdown.time + touchdown.time_sd * np.array([-1.0, 1.0]):
+        shorter = max(line.at(motion, stop.time) - line.at(motion, float(moment)) + rest, 1.0)
+        slowed = motion.at(speed, float(moment)) ** 2 / (2 * shorter)
+        apart = max(apart, abs(slowed - deceleration))
     own_sd = np.hypot(distance_sd(motion, touchdown.time, 0.0, stop.time, 0.0), rest_sd)
-    relative = np.sqrt(
-        (2 * motion.at(motion.path.speed_sd, touchdown.time) / max(touch_speed, 1.0)) ** 2
-        + (own_sd / max(roll, 1.0)) ** 2
-        + (later * touchdown.time_sd) ** 2
+    own = np.hypot(
+        2 * motion.at(motion.path.speed_sd, touchdown.time) / max(touch_speed, 1.0), own_sd / max(roll, 1.0)
     )
     inside = rolling[motion.time[rolling] <= stop.time]
     measures = {
         "ground_roll": Estimate(roll, sd, Dimension.LENGTH, "smoothed positions from touchdown to full stop"),
         "mean_deceleration": Estimate(
             deceleration,
-            float(deceleration * relative),
+            float(np.hypot(deceleration * own, apart)),
             Dimension.ACCELERATION,
             "squared touchdown speed over twice the ground roll",
         ),
