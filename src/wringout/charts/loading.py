@@ -6,6 +6,7 @@ from typing import Literal
 
 import numpy as np
 
+from wringout.charts.direct import direct_svg
 from wringout.charts.figure import Spec, figure, margins_for
 from wringout.charts.grammar import (
     Frame,
@@ -19,7 +20,7 @@ from wringout.charts.grammar import (
     segments,
 )
 from wringout.charts.scales import FloatArray, scale
-from wringout.charts.theme import PAGE, Look
+from wringout.charts.theme import IN_PAGE, PAGE, Look
 from wringout.dossier.dossier import Units
 from wringout.loading.loading_report import LoadingReport, LoadingState
 from wringout.quantity.dimensions import Dimension
@@ -42,25 +43,52 @@ def loading_figure(
     look : Look
         Medium and palette.
     """
-    corners = np.array(report.envelope.vertices)
-    arms = np.concatenate([corners[:, 0], report.path.cg, [state.cg.value for state in report.states]])
-    masses = np.concatenate([corners[:, 1], report.path.mass, [state.mass.value for state in report.states]])
-    frame = Frame(
-        scale("CG aft of datum", units.arm, [arms], look.width - look.small * 8, room=0.08, tight=True),
-        scale("mass", units.mass, [masses], look.width * 0.36, room=0.08, tight=True),
-        look,
-    )
-    layers = limit(frame, corners[:, 0], corners[:, 1], forbidden=_outside(corners), closed=True)
-    layers += _path(frame, report)
-    layers += _states(frame, report, units)
-    layers += _margins(frame, report, units)
+    frame = _frame(report, units, look)
     return figure(
         frame,
-        layers,
+        _layers(frame, report, units),
         title=title or report.sentence(units.mass, units.arm),
         alt=_alt(report, units),
         margins=margins_for(look, frame),
     )
+
+
+def loading_drawing(report: LoadingReport, units: Units, *, look: Look = IN_PAGE) -> str:
+    """The same figure without its title, straight to SVG for a page on which the loading is moved.
+
+    Its axes hold the envelope with room about it and give way only to a loading that lies beyond, so that
+    the ground stands still under the path.
+    """
+    frame = _frame(report, units, look, apart=0.22)
+    return direct_svg(
+        frame,
+        _layers(frame, report, units),
+        alt=_alt(report, units),
+        margins=margins_for(look, frame),
+        name="loading-figure",
+    )
+
+
+def _frame(report: LoadingReport, units: Units, look: Look, apart: float = 0.0) -> Frame:
+    """Axes that hold the envelope and the loading; `apart` widens the envelope by parts of its own size."""
+    corners = np.array(report.envelope.vertices)
+    low, high = corners.min(axis=0), corners.max(axis=0)
+    around = np.array([low, high]) + apart * np.outer([-1.0, 1.0], high - low)
+    arms = np.concatenate([around[:, 0], report.path.cg, [state.cg.value for state in report.states]])
+    masses = np.concatenate([around[:, 1], report.path.mass, [state.mass.value for state in report.states]])
+    return Frame(
+        scale("CG aft of datum", units.arm, [arms], look.width - look.small * 8, room=0.08, tight=True),
+        scale("mass", units.mass, [masses], look.width * 0.36, room=0.08, tight=True),
+        look,
+    )
+
+
+def _layers(frame: Frame, report: LoadingReport, units: Units) -> Layers:
+    corners = np.array(report.envelope.vertices)
+    layers = limit(frame, corners[:, 0], corners[:, 1], forbidden=_outside(corners), closed=True)
+    layers += _path(frame, report)
+    layers += _states(frame, report, units)
+    return layers + _margins(frame, report, units)
 
 
 def _outside(corners: FloatArray) -> Literal["left", "right"]:

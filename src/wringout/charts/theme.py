@@ -90,6 +90,19 @@ PAGE_DARK = Look(
     DARK, small=12, body=12, title=16, hairline=0.75, line=1.8, dot=6.5, width=640, interactive=True
 )
 
+# The colours of the page itself by name, so that one drawing that stands in the page follows light and dark.
+_OF_THE_PAGE = Palette(
+    paper="var(--paper)",
+    ink="var(--ink)",
+    rule="var(--rule)",
+    muted="var(--muted)",
+    rust="var(--rust)",
+    series=tuple(
+        Series(f"var(--{name})", f"var(--{name})") for name in ("lake", "ochre", "moss", "plum", "stone")
+    ),
+)
+IN_PAGE = replace(PAGE, palette=_OF_THE_PAGE)
+
 
 def config(look: Look) -> dict[str, Any]:
     """The Vega-Lite configuration of `look`: everything that a figure does not say itself."""

@@ -53,6 +53,17 @@ class FilledTable:
     tables: Mapping[str, tuple[FilledTable, ...]]
     problems: tuple[Problem, ...]
 
+    def at(self, path: Path) -> FilledTable | None:
+        """The table at a path from here such as ('kit', 0, 'off', 2); None where the file has none."""
+        if not path:
+            return self
+        tables = self.tables.get(str(path[0]), ())
+        many = len(path) > 1 and isinstance(path[1], int)
+        place = path[1] if many else 0
+        if not isinstance(place, int) or not 0 <= place < len(tables):
+            return None
+        return tables[place].at(path[2 if many else 1 :])
+
     @property
     def faults(self) -> int:
         """How many problems stand in it, those of its tables too."""
@@ -76,6 +87,11 @@ def filled(form: FormTable, document: Document, problems: Iterable[Problem], uni
     own = [problem for problem in problems if problem.file == document.file]
     placed = placed_problems(form, document, own)
     return _table(form, (), document.data, placed, units)
+
+
+def blank(form: FormTable, path: Path, units: Units) -> FilledTable:
+    """A table that is yet to be filled in: a new row of a list, or one that the file does not have."""
+    return _table(form, path, {}, {}, units)
 
 
 def placed_problems(

@@ -28,7 +28,9 @@ def typed_values(table: FilledTable, typed: Mapping[str, str]) -> dict[str, Cont
             if rows is not None and rows != [list(row) for row in field.pairs]:
                 values[key] = rows or None
         elif key in typed and typed[key].strip() != field.text:
-            values[key] = typed_value(field.form, typed[key], field.unit)
+            value = typed_value(field.form, typed[key], field.unit)
+            if value != field.text:  # a bare number that stands there with its unit already
+                values[key] = value
     return values
 
 

@@ -4,7 +4,19 @@ from __future__ import annotations
 
 from fastapi import APIRouter
 
-from wringout.web.pages import edits, flight_edits, flights, home, recordings_in, shelf, static, texts, work
+from wringout.web.pages import (
+    airplane,
+    edits,
+    flight_edits,
+    flights,
+    home,
+    loading,
+    recordings_in,
+    shelf,
+    static,
+    texts,
+    work,
+)
 from wringout.web.parts import PARTS
 
 ROUTERS: tuple[APIRouter, ...] = (
@@ -17,6 +29,8 @@ ROUTERS: tuple[APIRouter, ...] = (
     flights.router,
     flight_edits.router,
     recordings_in.router,
+    airplane.router,
+    loading.router,
 )
 
 
