@@ -83,7 +83,7 @@ def test_a_body_beyond_its_bound_is_refused_by_its_length(browser: TestClient) -
     """Before it is read."""
     answer = browser.post("/new", content=b"x" * (LARGEST_BODY + 1))
     assert answer.status_code == 413
-    assert "4 MB" in answer.text
+    assert "8 MB" in answer.text
 
 
 @pytest.mark.parametrize("length", ["-1", "abc", "9" * 30])

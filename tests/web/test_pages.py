@@ -106,6 +106,23 @@ def test_a_text_is_saved_whole_and_a_second_hand_is_refused(browser: TestClient,
     assert again.status_code == 303
 
 
+def test_a_text_as_large_as_a_file_may_be_is_saved_and_a_larger_one_kept_in_its_field(
+    browser: TestClient, shelf: Path
+) -> None:
+    """Whatever its letters cost on the way; the file is never cut."""
+    address, place = "/d/mine/text/missions.toml", shelf / "mine" / "missions.toml"
+    text = "# é\n" * 399_000
+    sent = {"version": history.version_of(shelf / "mine", "missions.toml"), "text": text}
+    assert browser.post(address, data=sent).status_code == 303
+    assert place.read_text(encoding="utf-8") == text
+    sent = {"version": history.version_of(shelf / "mine", "missions.toml"), "text": "# x\n" * 501_000}
+    refused = browser.post(address, data=sent)
+    assert refused.status_code == 422
+    assert "2 MB" in refused.text.replace("\u00a0", " ")
+    assert "# x\n# x" in refused.text
+    assert place.read_text(encoding="utf-8") == text
+
+
 def test_what_a_dossier_says_is_never_taken_for_a_page(browser: TestClient, shelf: Path) -> None:
     """Markup in names and titles is shown as it was written."""
     nasty = "<script>alert(1)</script><img src=x onerror=alert(1)>"

@@ -12,7 +12,7 @@ from fastapi import FastAPI
 from wringout.dossier.shelf import dossiers
 from wringout.web import refusals
 from wringout.web.access import Workbench
-from wringout.web.guard import Guard
+from wringout.web.guard import LARGEST_BODY, Guard
 from wringout.web.jobs import Jobs
 from wringout.web.pages import ROUTERS, built_parts
 from wringout.web.rendering import templates
@@ -46,7 +46,14 @@ def create_app(shelf_folder: Path, *, token: str | None = None, hosts: Iterable[
         yield
         jobs.close()
 
-    app = FastAPI(title="wringout workbench", lifespan=life, docs_url=None, redoc_url=None, openapi_url=None)
+    app = FastAPI(
+        title="wringout workbench",
+        lifespan=life,
+        docs_url=None,
+        redoc_url=None,
+        openapi_url=None,
+        form_limits={"max_part_size": LARGEST_BODY},
+    )
     app.state.workbench = Workbench(shelf, jobs, States())
     templates().env.globals["built_parts"] = built_parts()
     for router in ROUTERS:

@@ -17,7 +17,7 @@ from wringout.web.refusals import fault, refusal
 
 LOOPBACK = frozenset({"127.0.0.1", "localhost", "::1"})
 COOKIE = "wringout-token"
-LARGEST_BODY = 4_000_000
+LARGEST_BODY = 8_000_000  # a text of 2 MB, each byte of it written as three
 LARGEST_UPLOAD = 300_000_000
 UPLOADS = "/recordings"  # only addresses that end so take a recording
 SAFE = frozenset({"GET", "HEAD", "OPTIONS"})

@@ -21,6 +21,7 @@ if TYPE_CHECKING:
 _LOG = logging.getLogger(__name__)
 _WORDS = {
     404: ("There is no such page", "Go back to the shelf of dossiers"),
+    400: ("What was sent cannot be read", "Reload the page and try again"),
     413: ("What was sent is too large", "Put a large file into the dossier's folder by hand"),
     405: ("A page cannot be asked like this", "Go back to the shelf of dossiers"),
 }
