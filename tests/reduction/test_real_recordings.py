@@ -3,7 +3,7 @@
 import csv
 import os
 from dataclasses import replace
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import numpy as np
@@ -49,6 +49,62 @@ def test_airspeed_calibration_of_three_leg_runs() -> None:
         pressure = standard_pressure(rows[0]["pressure_altitude_ft"] * FOOT)
         calibrated = calibrated_from_true(legs.true_airspeed[0], pressure, rows[0]["oat_c"] + CELSIUS_ZERO)
         assert 0.85 <= rows[0]["kias"] - float(calibrated) / KNOT <= 3.05
+
+
+def test_airspeed_calibration_with_flap_ten() -> None:
+    """Flap 10: wind 46–54° at 12–16 kt in every run."""
+    for run, rows in runs("flap10.csv").items():
+        speed = np.array([row["gps_ground_speed_kt"] for row in rows]) * KNOT
+        track = np.radians([row["gps_track_deg"] for row in rows])
+        legs = solve(speed * np.sin(track), speed * np.cos(track), 0.3, [run] * len(rows))
+        assert 46 <= round(np.degrees(np.arctan2(-legs.wind[0], -legs.wind[1])) % 360.0) <= 54
+        assert 12 <= round(float(np.hypot(*legs.wind)) / KNOT) <= 16
+
+
+def test_the_trainers_legs_agree_with_its_own_wind_and_airspeed() -> None:
+    """First day of the glass cockpit: wind 303° at 9 kt by its own reckoning, true airspeed within 4 %.
+
+    The legs lie on 140° and 295° with three quarters of an hour between: direction and airspeed by satellite
+    are no surer than 20° and 2 kt.
+    """
+    log = FOLDER / "glass_cockpit" / "training_2011-07-01.csv"
+    columns = {
+        "latitude": ("Latitude", "°"),
+        "longitude": ("Longitude", "°"),
+        "height": ("AltGPS", "ft"),
+        "ground_speed": ("GndSpd", "kt"),
+        "indicated_airspeed": ("IAS", "kt"),
+        "true_airspeed": ("TAS", "kt"),
+        "pressure_altitude": ("AltMSL", "ft"),
+        "outside_air_temperature": ("OAT", "°C"),
+    }
+    mapped = {channel: ChannelColumn(*pair) for channel, pair in columns.items()}
+    mapping = ColumnMapping("Lcl Date + Lcl Time + UTCOfst", "iso", mapped, header_row=3)
+    recording = read(log, mapping)
+    track = smooth(recording)
+    spans = ((1340, 1480), (1530, 1820), (1900, 1960), (4400, 4480), (4490, 4530), (4590, 4670), (4940, 5090))
+    points = [
+        CardPoint(
+            f"L{number}",
+            "level",
+            "up",
+            "part",
+            start=recording.start + timedelta(seconds=first),
+            end=recording.start + timedelta(seconds=last),
+        )
+        for number, (first, last) in enumerate(spans)
+    ]
+    found = find(recording, track, 45.0 * KNOT)
+    result = reduce([replace(flight(points, found, track=track), recording=recording)], airplane(), [])
+    assert len(result.levels) == len(spans)
+    for level in result.levels:
+        inside = (recording.time >= level.origin.start) & (recording.time <= level.origin.end)
+        own = float(np.nanmean(recording.channels["true_airspeed"][inside]))
+        assert level.true_airspeed.value == pytest.approx(own, rel=0.04)
+        assert abs(level.true_airspeed.value - own) < 2.5 * (level.true_airspeed.sd or 0.0)
+    for _, direction, speed in result.winds:
+        assert np.degrees(direction.value) == pytest.approx(303.0, abs=15.0)
+        assert speed.value / KNOT == pytest.approx(9.0, abs=4.0)
 
 
 def test_every_circuit_of_a_flown_test_gives_a_point_or_a_reason(tmp_path: Path) -> None:

@@ -103,6 +103,8 @@ def gps_airspeeds(
         wind, covariance = field.at(
             np.array([one.moment for one in tracks]), np.array([one.height for one in tracks])
         )
+        if near is not None:
+            covariance = covariance + near.restless
     else:
         wind, covariance = field.velocity, field.covariance
     about, spread = (wind, covariance) if near is None else (near.velocity, near.covariance)

@@ -158,7 +158,7 @@ def _of_flights(
         return values - compared.indicated, spread + own
 
     alone = _corrections(compared.indicated, *corrected(airspeeds.speed, airspeeds.covariance))
-    known = gps_airspeeds(compared.tracks, compared.winds, compared.winds)
+    known = gps_airspeeds(compared.tracks, compared.winds)
     together = _corrections(compared.indicated, *corrected(known.speed, known.covariance))
     shown = tuple(
         one if one[2] < PRIOR_SD[0] else other for one, other in zip(alone.shown, together.shown, strict=True)

@@ -16,6 +16,11 @@ from wringout.reduction.wind_aloft import WindField
 FloatArray = NDArray[np.float64]
 
 ITERATIONS = 30
+# Besides its slow change the wind of a flight is restless over minutes and miles: by how much the flights
+# themselves tell, beforehand 0 ± this. Common practice, no source.
+RESTLESS_SD = 0.7  # [m/s]
+RESTLESS_TIME = 600.0  # [s]
+RESTLESS_TRIED = (0.0, 0.25, 0.5, 0.75, 1.0, 1.5, 2.0, 3.0)  # [m/s]
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,10 +38,14 @@ class GroundTrack:
 
 @dataclass(frozen=True, slots=True)
 class WindsFlown:
-    """Air velocity (east, north) [m/s] at each of several spans, (n, 2), and its covariance, (2n, 2n)."""
+    """Air velocity (east, north) [m/s] at each of several spans, (n, 2), and its covariance, (2n, 2n).
+
+    `restless` is what the wind's restlessness adds to the field's covariance before these airspeeds.
+    """
 
     velocity: FloatArray
     covariance: FloatArray
+    restless: FloatArray
 
     def mean_over(self, members: Sequence[int]) -> tuple[FloatArray, FloatArray]:
         """Mean air velocity over some of the spans, (2,) [m/s], and its covariance, (2, 2)."""
@@ -67,26 +76,47 @@ def winds_flown(
 
     Notes
     -----
-    |g_i − w_i| = V_i with the winds w a Gaussian process (`WindField`), by Gauss–Newton on the posterior
-    [textbook iterated Kalman update]. Legs along one line leave the cross wind at what was known before.
+    |g_i − w_i| = V_i with the winds w a Gaussian process (`WindField`) and besides one of short memory, whose
+    size is the likeliest; by Gauss–Newton on the posterior [textbook iterated Kalman update]. Legs along one
+    line leave the cross wind at what was known before.
     """
     ground = np.array([track.velocity for track in tracks])
-    mean, prior = field.at(
-        np.array([track.moment for track in tracks]), np.array([track.height for track in tracks])
-    )
-    expected, wind = mean.ravel(), mean.ravel()
-    own = np.diag([track.sd**2 for track in tracks])
-    kept = prior
+    moment = np.array([track.moment for track in tracks])
+    mean, slow = field.at(moment, np.array([track.height for track in tracks]))
+    likeness = np.kron(np.exp(-np.abs(moment[:, None] - moment[None, :]) / RESTLESS_TIME), np.eye(2))
+    own = covariance + np.diag([track.sd**2 for track in tracks])
+    found = [
+        _posterior(ground, airspeed, own, mean.ravel(), slow + tried**2 * likeness)
+        for tried in RESTLESS_TRIED
+    ]
+    evidence = [
+        likelihood - 0.5 * (tried / RESTLESS_SD) ** 2
+        for (*_, likelihood), tried in zip(found, RESTLESS_TRIED, strict=True)
+    ]
+    best = int(np.argmax(evidence))
+    wind, kept, _ = found[best]
+    return WindsFlown(wind.reshape(-1, 2), kept, RESTLESS_TRIED[best] ** 2 * likeness)
+
+
+def _posterior(
+    ground: FloatArray, airspeed: FloatArray, own: FloatArray, expected: FloatArray, prior: FloatArray
+) -> tuple[FloatArray, FloatArray, float]:
+    """Winds, their covariance and the logarithm of the airspeeds' likelihood, but for a constant."""
+    wind, kept, likelihood = expected, prior, 0.0
     for _ in range(ITERATIONS):
         air = ground[:, :2] - wind.reshape(-1, 2)
         speed = np.sqrt(np.sum(air**2, axis=1) + ground[:, 2] ** 2)
         slope = along(-air / np.maximum(speed, 1.0)[:, None])
-        gain = np.linalg.solve(slope @ prior @ slope.T + covariance + own, slope @ prior).T
-        before, wind = wind, expected + gain @ (airspeed - speed - slope @ (expected - wind))
+        innovation = airspeed - speed - slope @ (expected - wind)
+        spread = slope @ prior @ slope.T + own
+        gain = np.linalg.solve(spread, slope @ prior).T
+        before, wind = wind, expected + gain @ innovation
         kept = prior - gain @ slope @ prior
+        determinant = float(np.linalg.slogdet(spread)[1])
+        likelihood = -0.5 * float(innovation @ np.linalg.solve(spread, innovation)) - 0.5 * determinant
         if np.max(np.abs(wind - before)) < 1e-6:
             break
-    return WindsFlown(wind.reshape(-1, 2), kept)
+    return wind, kept, likelihood
 
 
 def along(direction: FloatArray) -> FloatArray:
