@@ -95,7 +95,17 @@ def window(whole: Trace, start: float, end: float, most: int) -> Trace:
     Each stretch keeps its highest and its lowest sample, so that no peak is lost at any scale.
     """
     inside = _inside(whole.time, start, end)
-    time, values = thinned(whole.time[inside], whole.values[inside], most)
+    all_times, all_values = whole.time[inside], whole.values[inside]
+    time, values = thinned(all_times, all_values, most)
+    if len(time) < len(all_times):
+        broken = np.flatnonzero(np.isnan(all_values[:-1]))
+        # A gap narrower than a sample of the page is no gap to the eye.
+        lasts = all_times[broken + 1] - all_times[broken - 1]
+        broken = broken[lasts > (all_times[-1] - all_times[0]) / most]
+        there = np.isfinite(values)
+        order = np.argsort(np.concatenate([time[there], all_times[broken]]), kind="stable")
+        time = np.concatenate([time[there], all_times[broken]])[order]
+        values = np.concatenate([values[there], all_values[broken]])[order]
     return Trace(whole.name, whole.unit, time, values)
 
 
@@ -111,7 +121,7 @@ def path(flight: Flight, start: float, end: float, most: int) -> Path:
     after = np.searchsorted(chosen, silent)
     time = track.time[known[chosen]]
     return Path(
-        np.insert(time, after, time[after - 1]),
+        np.insert(time, after, 0.5 * (time[after - 1] + time[after])),
         np.insert(track.east[known[chosen]], after, np.nan),
         np.insert(track.north[known[chosen]], after, np.nan),
     )
@@ -135,7 +145,7 @@ def _broken_at_gaps(time: FloatArray, values: FloatArray) -> tuple[FloatArray, F
     there: NDArray[np.bool_] = np.isfinite(values)
     time, values = time[there], values[there]
     silent = _silent(time)
-    return np.insert(time, silent, time[silent - 1]), np.insert(values, silent, np.nan)
+    return np.insert(time, silent, 0.5 * (time[silent - 1] + time[silent])), np.insert(values, silent, np.nan)
 
 
 def _silent(time: FloatArray) -> NDArray[np.int64]:
