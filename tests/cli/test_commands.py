@@ -48,6 +48,17 @@ def test_answers_of_the_demo_for_people(wringout: Command, demo: Evaluation, com
     assert "nan" not in ran.out.lower().replace("maintenance", "")
 
 
+def test_points_show_what_landings_braked(wringout: Command, demo: Evaluation) -> None:
+    """The mean braking coefficient of each landing with its uncertainty, in words and for programs."""
+    told = wringout("points", demo.dossier.root).out
+    assert "braking" in told[told.index("Landings") :]
+    landings = json.loads(wringout("points", demo.dossier.root, "--json").out)["landings"]
+    for landing in landings:
+        braking = landing["mean_braking"]
+        assert 0.1 < braking["value"] < 0.5
+        assert 0.0 < braking["sd"] < 0.1
+
+
 def test_a_prediction_in_words_and_as_json(wringout: Command, demo: Evaluation) -> None:
     """The same median and interval, people's units in words and SI for programs."""
     asked = (

@@ -44,6 +44,7 @@ KINDS: tuple[tuple[str, str, dict[str, str]], ...] = (
             "touchdown_speed": "speed",
             "air_distance": "distance",
             "ground_roll": "distance",
+            "mean_braking": "",
             "head_wind": "speed",
         },
     ),
