@@ -2,7 +2,7 @@
 
 Run: .venv/bin/python benchmarks/million_rows.py
 Goals: 3 s together and 1 GB at most, on two cores. The recording is invented: 333 circuits at five hertz.
-The compiler's import and its kept code are part of smoothing; the first run of an installation compiles as well.
+The compiler's import and kept code are part of smoothing; the first run of an installation compiles too.
 """
 
 from __future__ import annotations

@@ -1,10 +1,14 @@
 """Lift-off and touchdown from heights alone: unbiased, honest, and silent where the heights say nothing."""
 
+from dataclasses import replace
+from typing import Any
+
 import numpy as np
 import pytest
 
 from wringout.manoeuvres.heights import Height
 from wringout.manoeuvres.hinge import CURVES, RATE_SD, SLOPE_SD, hinge, likelihood_of
+from wringout.manoeuvres.hinge_fits import fit, whitened, whitening
 from wringout.recordings.recording import FloatArray
 
 TIME: FloatArray = np.arange(0.0, 20.0, 0.2)
@@ -104,3 +108,15 @@ def test_fits_equal_generalised_least_squares(direction: int) -> None:
                 assert found.cost[k, c] == pytest.approx(cost, rel=1e-8)
             else:
                 assert found.cost[k, c] == np.inf
+
+
+def test_every_height_goes_through_the_same_machine_code() -> None:
+    """A fast log's heights are thinned out, and not compiled for: that takes a second and more."""
+    values = lifted(11.3) + np.random.default_rng(4).normal(0.0, 0.4, len(TIME))
+    slow = source(values, 0.4, 0.2)
+    time: FloatArray = np.arange(0.0, 19.8, 0.02)
+    fast = replace(slow, time=time, values=np.interp(time, TIME, values))
+    for height in (slow, fast):
+        assert hinge(height, TIME, ALONG, 0.0, 19.8, direction=1) is not None
+    loops: list[Any] = [fit, whitening, whitened]
+    assert [len(loop.signatures) for loop in loops] == [1, 1, 1]

@@ -1,7 +1,7 @@
 """Compiled loops give what the same loops give uncompiled, and need no place to keep machine code."""
 
 from collections.abc import Callable
-from typing import cast
+from typing import Any, cast
 
 import numpy as np
 import pytest
@@ -54,3 +54,15 @@ def test_the_loops_compute_what_python_computes(axes: int, monkeypatch: pytest.M
     slow = smooth_axes(measured, 0.4)
     for name in ("position", "speed", "acceleration", "position_sd", "speed_sd", "acceleration_sd"):
         np.testing.assert_allclose(getattr(fast, name), getattr(slow, name), rtol=1e-6, atol=1e-6)
+
+
+def test_one_axis_and_two_take_the_same_machine_code() -> None:
+    """Whatever part of whatever array is smoothed: compiling for another layout takes seconds."""
+    both = np.cumsum(np.random.default_rng(3).normal(size=(200, 2)), axis=0)
+    time: FloatArray = np.arange(0.0, 100.0, 0.5)
+    ones, none = np.ones(200), np.full((200, 1), np.nan)
+    smooth_axes(Measured(time, both, ones, 0 * both, ones), 0.5)
+    smooth_axes(Measured(time, both[:, :1], ones, none, ones), 0.5)
+    smooth_axes(Measured(time[::2], both[::2, 1:], ones[::2], none[::2], ones[::2]), 0.5)
+    loops: list[Any] = [compiled_chain.factorise, compiled_chain.solve, compiled_chain.at_moments]
+    assert [len(loop.signatures) for loop in loops] == [1, 1, 1]

@@ -168,9 +168,10 @@ class Likelihood:
     def _roll(self) -> "Roll":
         from wringout.manoeuvres.hinge_fits import Roll, whitened, whitening
 
-        by = whitening(self.time, self.height.noise, self.height.wander)
-        ones, values = np.ones_like(self.time), self.values - self._middle
-        return Roll(self.time, self.at_heights, whitened(ones, by), whitened(values, by), by)
+        time = np.ascontiguousarray(self.time)  # another layout would be compiled anew
+        by = whitening(time, self.height.noise, self.height.wander)
+        ones, values = np.ones_like(time), self.values - self._middle
+        return Roll(time, self.at_heights, whitened(ones, by), whitened(values, by), by)
 
     @cached_property
     def _known(self) -> "Fits":
