@@ -81,6 +81,18 @@ def test_repeatability_is_learnt_from_the_scatter() -> None:
     assert steady.repeatability < 0.6 * REPEATABILITY_SD
 
 
+def test_what_readings_scatter_is_no_scatter_of_the_stalls() -> None:
+    """Stalls that repeat to 0.5 % read with 2 % noise each are told to repeat well, not to scatter by 2 %."""
+    rng = np.random.default_rng(5)
+    rates = rng.uniform(0.4, 1.5, 40)
+    logs = rng.normal(0.4, 0.005, 40) + rng.normal(0.0, 0.02, 40)
+    plain = entry_rate_effect(np.exp(logs), rates, ["up"] * 40)
+    told = entry_rate_effect(np.exp(logs), rates, ["up"] * 40, np.full(40, 0.02))
+    assert plain.repeatability == pytest.approx(0.02, rel=0.25)
+    assert told.repeatability < 0.5 * plain.repeatability
+    assert told.slope == pytest.approx(plain.slope, rel=0.05)
+
+
 def test_slope_uncertainty_is_honest() -> None:
     """Slopes as the prior imagines them, scatter as usual: the error of the slope is as large as stated."""
     rng = np.random.default_rng(8)

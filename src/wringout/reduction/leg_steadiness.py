@@ -8,7 +8,7 @@ from wringout.reduction.gps_legs import GpsLegs
 FloatArray = NDArray[np.float64]
 
 WEIGHT = 2.0  # degrees of freedom that the usual steadiness is worth
-LEAST, MOST, STEPS = 0.1, 10.0, 60  # of the usual one: between these it is sought
+LEAST, MOST, STEPS = 0.1, 20.0, 40  # of the usual one: between these it is sought
 
 
 def leg_steadiness(
@@ -60,18 +60,22 @@ def leg_steadiness(
     walked = wander**2 * np.minimum(since[:, None], since[None, :])
     known = np.diag(stated**2) + (direction @ direction.T) * walked
     variances = (usual * np.geomspace(LEAST, MOST, STEPS)) ** 2
-    density = np.array(
-        [_residual_likelihood(speed, design, known + each * np.eye(speed.size)) for each in variances]
-    )
+    density = _residual_likelihoods(speed, design, known + variances[:, None, None] * np.eye(speed.size))
     density -= 0.5 * WEIGHT * (np.log(variances) + usual**2 / variances)
     weight = np.exp(density - np.max(density))
     return float(np.sqrt(weight @ variances / np.sum(weight)))
 
 
-def _residual_likelihood(values: FloatArray, design: FloatArray, covariance: FloatArray) -> float:
-    """Logarithm of the likelihood of what a linear model leaves, its coefficients integrated out."""
-    inverse = np.linalg.inv(covariance)
+def _residual_likelihoods(values: FloatArray, design: FloatArray, covariances: FloatArray) -> FloatArray:
+    """Logarithms of the likelihood of what a linear model leaves, its coefficients integrated out.
+
+    One for each of the covariances, shape (n, values, values).
+    """
+    inverse = np.linalg.inv(covariances)
     information = design.T @ inverse @ design
-    left = values - design @ np.linalg.solve(information, design.T @ inverse @ values)
-    logarithms = np.linalg.slogdet(covariance)[1] + np.linalg.slogdet(information)[1]
-    return float(-0.5 * (logarithms + left @ inverse @ left))
+    right = (design.T @ inverse @ values)[..., None]
+    left = values - (design @ np.linalg.solve(information, right))[..., 0]
+    squares = np.einsum("ni,nij,nj->n", left, inverse, left)
+    logarithms = np.linalg.slogdet(covariances)[1] + np.linalg.slogdet(information)[1]
+    likelihoods: FloatArray = -0.5 * (logarithms + squares)
+    return likelihoods
