@@ -94,7 +94,10 @@ def start_of_roll(motion: Motion, line: Line, contact: Contact, run: Run, lift_o
         return Start(mark.time, mark.time_sd, at, float(np.hypot(spread, position_sd)), "observer's mark")
     if run.standing:
         at = line.at(motion, run.time)
-        return Start(run.time, STANDING_SD, at, position_sd, "last moment at rest before the run")
+        # at the sample after it the airplane rolls already: the roll began in between
+        after = motion.time[motion.index(np.nextafter(run.time, np.inf))] - run.time
+        time_sd = float(np.hypot(STANDING_SD, after))
+        return Start(run.time, time_sd, at, position_sd, "last moment at rest before the run")
     return _led_back(motion, line, run, lift_off)
 
 
