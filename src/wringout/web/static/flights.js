@@ -345,7 +345,7 @@ function drawBrackets() {
     const start = xOf(held(row, "start")), end = xOf(held(row, "end"));
     const a = clip(start), b = Math.max(clip(end), clip(start) + 1.5), level = TOP - 12;
     const chosen = row.at === sheet.chosen;
-    const group = make("g", { class: `bracket${chosen ? " chosen" : ""}${row.by_hand ? " hand" : ""}`, "data-row": row.at });
+    const group = make("g", { class: `bracket${chosen ? " chosen" : ""}${row.by_hand ? " hand" : ""}`, "data-row": row.at, "aria-hidden": "true" });
     group.append(make("title", {}, `${row.kind}${row.point ? `, point ${row.point}` : ""}, ${row.from.slice(0, 8)} to ${row.to.slice(0, 8)}${row.by_hand ? ", set by hand" : ""}`));
     group.append(make("rect", { class: "reach", x: a - 4, y: 8, width: Math.max(b - a + 8, 16), height: TOP - 8 }));
     const left = start < LEFT ? `M${a} ${level}` : `M${a} ${level + 8}V${level}`;
@@ -355,7 +355,7 @@ function drawBrackets() {
   }
   for (const { words, x, line, row } of named(inView)) {
     const group = parts.find((one) => row !== null && one.dataset.row === String(row));
-    const text = make("text", { x, y: TOP - 20 - line * 17, "text-anchor": "middle" }, words);
+    const text = make("text", { x, y: TOP - 20 - line * 17, "text-anchor": "middle", "aria-hidden": "true" }, words);
     if (group) group.append(text); else parts.unshift(text);
   }
   const focused = document.activeElement?.dataset?.handle;
@@ -366,7 +366,7 @@ function drawBrackets() {
 function handles() {
   const row = sheet.rows[sheet.chosen];
   if (!row) return [];
-  const bottom = height() - FOOT;
+  const bottom = height() - FOOT, reach = window.matchMedia("(pointer: coarse)").matches ? 22 : 9;
   return row.edges.flatMap((edge, place) => {
     const held = dragging?.kind === "edge" && dragging.edge === place;
     const time = held ? dragging.time : edge.time, x = xOf(time);
@@ -375,7 +375,7 @@ function handles() {
       class: "handle", tabindex: "0", role: "slider", "data-handle": place, "aria-label": `${row.kind}: ${edge.name}`,
       "aria-valuemin": sheet.whole.from, "aria-valuemax": sheet.whole.to, "aria-valuenow": tenth(time), "aria-valuetext": clock(time),
     });
-    group.append(make("rect", { class: "reach", x: x - 11, y: TOP - 14, width: 22, height: bottom - TOP + 14 }));
+    group.append(make("rect", { class: "reach", x: x - reach, y: TOP - 14, width: 2 * reach, height: bottom - TOP + 14 }));
     group.append(make("line", { x1: x, x2: x, y1: TOP - 4, y2: bottom }));
     group.append(make("rect", { x: x - 4, y: bottom - 22, width: 8, height: 20, rx: 1 }));
     if (held || row.edges.length > 2 || focusedHandle(place)) {
