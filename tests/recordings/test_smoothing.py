@@ -6,6 +6,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from numpy.typing import NDArray
 
+from wringout.recordings import smoothing
 from wringout.recordings.noise import estimate_noise
 from wringout.recordings.recording import FloatArray
 from wringout.recordings.smoothing import FIRST_STATE, Measured, fitted_scale, smooth_axes
@@ -243,3 +244,13 @@ def test_noise_and_deviations_are_honest(with_speed: bool) -> None:
         assert speed_sd == pytest.approx(0.12, rel=0.1)
     for name, errors in ratios.items():
         assert 0.9 < np.std(errors) < 1.1, name
+
+
+def test_a_system_without_digits_is_no_answer(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Were the motion let be a million million times stiffer than a fix, there is an error and no path."""
+    measured = some_track(4, 200, speeds=False)
+    monkeypatch.setattr(smoothing, "DIGITS", np.inf)
+    with pytest.raises(np.linalg.LinAlgError, match="digits"):
+        smooth_axes(measured, 1e-30)
+    with pytest.raises(np.linalg.LinAlgError, match="digits"):
+        fitted_scale(measured, 1e-30)

@@ -41,7 +41,7 @@ class Seen(NamedTuple):
 
 @compiled
 def factorise(chain: Chain, seen: Seen, factors: FloatArray) -> float:
-    """Fills the factors, shape (states, 15); the logarithm of the determinant."""
+    """Fills the factors, shape (states, 15); the log determinant, NaN where the system lost its digits."""
     last, moments = len(chain.step), len(chain.state)
     pp, vp, ap, vv, av, aa = chain.prior[0], 0.0, 0.0, chain.prior[1], 0.0, chain.prior[2]
     log_determinant = 0.0
@@ -76,6 +76,8 @@ def factorise(chain: Chain, seen: Seen, factors: FloatArray) -> float:
         l21 = rest * i1
         d2 = aa - l20 * ap - l21 * rest
         i2 = 1 / d2
+        if not (pp > 0 and d1 > 0 and d2 > 0):
+            return math.nan
         log_determinant += math.log(pp * d1 * d2)
         factor = factors[k]
         factor[0], factor[1], factor[2] = l10, l20, l21

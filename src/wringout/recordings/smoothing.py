@@ -81,6 +81,7 @@ def fitted_scale(measured: Measured, jerk_density: float) -> tuple[float, float]
     axes = measured.position.shape[1]
     factors, change, states = _rooms(None, _of_states(len(moments.at), axes))
     log_precision = factorise(chain, seen, factors)
+    _check(log_precision)
     solve(chain, seen, factors, (change, states), 0)
     squares, count, log_noise = cost(chain, seen, states)
     log_process = float(np.sum(3 * np.log(jerk_density) + 9 * np.log(chain.step)))
@@ -99,10 +100,16 @@ def solved(
     count, axes = measured.position.shape
     shapes = (*_of_states(len(moments.at), axes), (STATE, axes, count), (STATE, count))
     factors, change, states, means, sds = _rooms(room, shapes)
-    factorise(chain, seen, factors)
+    _check(factorise(chain, seen, factors))
     solve(chain, seen, factors, (change, states), REFINEMENTS)
     at_moments(chain, factors, states, means, sds)
     return Smoothed(*means.transpose(0, 2, 1), *sds)
+
+
+def _check(log_determinant: float) -> None:
+    """`_stiffest` keeps the digits; should it ever fail, no number is better than a wrong one."""
+    if np.isnan(log_determinant):
+        raise np.linalg.LinAlgError("the smoother's system has lost its digits")
 
 
 def _chained(measured: Measured, moments: Moments, jerk_density: float) -> tuple["Chain", "Seen"]:
