@@ -6,6 +6,7 @@ The files are not part of the project. `WRINGOUT_RECORDINGS` names their folder,
 
 import os
 from collections import Counter
+from dataclasses import replace
 from functools import cache
 from pathlib import Path
 
@@ -14,7 +15,8 @@ import pytest
 
 from wringout.manoeuvres import Manoeuvre, find
 from wringout.problems import InputError
-from wringout.recordings import ChannelColumn, ColumnMapping, Recording, Track, read, smooth
+from wringout.recordings import ChannelColumn, ColumnMapping, Recording, Track, merge, read, smooth
+from wringout.recordings.proposal import propose
 
 ROOT = Path(__file__).parents[2]
 FOLDER = Path(os.environ.get("WRINGOUT_RECORDINGS", ROOT.parent / "shared" / "recordings"))
@@ -131,12 +133,21 @@ TESTS = "amateur_built/20190428_takeoff_landing_tests.csv"
         ("gpx_training/crosswind_circuits_jittered_time.gpx", None, 42, (7, 7)),
         ("gpx_training/short_field.gpx", None, 42, (6, 6)),
         ("adsb/helicopter.csv", "TRANSPONDER", 45, (0, 0)),
+        ("adsb/drawing_flight.csv", "TRANSPONDER", 45, (0, 0)),
+        ("adsb/disordered_times.csv", "TRANSPONDER", 45, (0, 0)),
+        ("nmea/multi_constellation_4hz.nmea", None, 45, (0, 0)),
+        ("igc/corrupted.igc", None, 40, (0, 0)),
+        *(
+            (f"amateur_built/20190327{letter}_climb.csv", "ELECTRONIC_INSTRUMENT", 55, (1, 1))
+            for letter in "abcd"
+        ),
+        ("amateur_built/20190421_cruise.csv", "ELECTRONIC_INSTRUMENT", 55, (1, 1)),
     ],
 )
 def test_take_offs_and_landings(
     name: str, mapping: str | None, stall_speed: float, expected: tuple[int, int]
 ) -> None:
-    """As many as are known; a helicopter makes none."""
+    """As many as are known; a helicopter, a parachute and logs in the air only make none."""
     assert counted(flown(name, stall_speed, mapping)) == expected
 
 
@@ -257,6 +268,88 @@ def test_level_legs_by_a_transponder() -> None:
         np.arctan2(each.measures["east_speed"].value, each.measures["north_speed"].value) for each in legs
     ]
     assert len({int(direction // (np.pi / 4)) for direction in directions}) >= 6  # none southward
+
+
+LOCATION = ColumnMapping(
+    "Time (s)",
+    "elapsed",
+    columns(
+        latitude=("Latitude (°)", "°"),
+        longitude=("Longitude (°)", "°"),
+        height=("Height (m)", "m"),
+        ground_speed=("Velocity (m/s)", "m/s"),
+        track=("Direction (°)", "°"),
+    ),
+    elapsed_start="2019-01-01T12:00:00Z",
+)
+ACCELEROMETER = ColumnMapping(
+    "Time (s)",
+    "elapsed",
+    columns(longitudinal_acceleration=("Acceleration y (m/s^2)", "m/s²")),
+    elapsed_start="2019-01-01T12:00:00Z",
+)
+
+
+def test_a_phone_in_a_take_off() -> None:
+    """Lift-off near 55 kt in less than the class's 900 to 1200 ft to 1.2 V_S0; what disagrees is told.
+
+    With the accelerometer the receiver's positions and its speeds are held against each other, and the
+    rolling start is named: 957 ft were had by counting the taxi with the roll.
+    """
+    location, _ = opened("takeoff_phone/location_b.csv", "LOCATION")
+    accelerometer = read(FOLDER / "takeoff_phone/accelerometer_b.csv", ACCELEROMETER)
+    for recording in (location, merge([location, accelerometer])):
+        (takeoff,) = [
+            each for each in find(recording, smooth(recording), 40.0 * KNOT) if each.kind == "take-off"
+        ]
+        roll = takeoff.measures["ground_roll"]
+        assert 670.0 < roll.value / 0.3048 < 957.0
+        assert 40.0 < (roll.sd or 0.0) / 0.3048 < 100.0
+        assert 50.0 < takeoff.measures["lift_off_ground_speed"].value / KNOT < 58.0
+        assert any("rolling start" in note for note in takeoff.notes)
+    assert any("positions give" in note and "speeds" in note for note in takeoff.notes)
+
+
+UNREADABLE = {
+    "adsb/survey_lines.csv": "runs backwards",
+    "gpx_training/malformed.gpx": "malformed after 5373 track points",
+    "nmea/junk_lines.nmea": "no sentence states the date",
+    "runways/runways_all.csv": "no column is seen to be a time",
+    "runways/runways_with_end_elevations.csv.gz": "neither GPX, KML, Parquet",
+    "takeoff_phone/accelerometer_b.csv": "none of 23375 samples holds a usable number",
+    "three_leg/clean.csv": "no column is seen to be a time",
+    "three_leg/flap10.csv": "no column is seen to be a time",
+    "weather/amsterdam.epw": "no mapping was given",
+    "weather/greensboro_tmy3.csv": "no column is seen to be a time",
+    "weather/metar_known.txt": "no row of numbers",
+}
+
+
+def test_every_file_is_read_or_refused_for_a_right_reason() -> None:
+    """All of the folder, tables with the mapping that is proposed for them: read and searched, or why not."""
+    files = [path for path in sorted(FOLDER.rglob("*")) if path.is_file() and path.suffix != ".md"]
+    refused = {}
+    for path in files:
+        name = str(path.relative_to(FOLDER))
+        try:
+            recording = read(path, proposed(path) if path.suffix in {".csv", ".txt"} else None)
+        except InputError as error:
+            refused[name] = error.problems[0].sentence()
+            continue
+        find(recording, smooth(recording), 25.0)
+    assert set(refused) == {name for name in UNREADABLE if (FOLDER / name).is_file()}
+    for name, sentence in refused.items():
+        assert UNREADABLE[name] in sentence
+
+
+def proposed(path: Path) -> ColumnMapping:
+    """The mapping that `wringout columns` proposes, with what it asks for taken as UTC."""
+    mapping = propose(path).mapping
+    if mapping.time_format == "iso" and mapping.zone is None:
+        mapping = replace(mapping, zone="+00:00")
+    if mapping.time_format == "elapsed" and mapping.elapsed_start is None:
+        mapping = replace(mapping, elapsed_start="2019-01-01T12:00:00Z")
+    return mapping
 
 
 def test_broken_files_are_refused() -> None:

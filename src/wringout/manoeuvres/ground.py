@@ -68,13 +68,18 @@ def _slow(motion: Motion, height: Height | None) -> list[Contact]:
     awakened = motion.slept & (speed < AWAKENED) & (np.abs(motion.path.up_speed) < FLAT_RATE)
     for first, after in motion.runs(((speed < TAXIING) | awakened) & motion.known):
         rate = motion.path.up_speed[first:after]
+        # a parachute still sinks, and a receiver just switched on still finds its height: flat from there on
+        flat = np.flatnonzero(~(np.abs(rate) > FLAT_RATE))
+        if not len(flat):
+            continue
+        begin, rate = first + int(flat[0]), rate[flat[0] :]
         if np.isfinite(rate).any() and abs(float(np.nanmean(rate))) > FLAT_RATE:
             continue
-        contact = Contact(float(motion.time[first]), float(motion.time[after - 1]), True)
-        if speed[first:after].min() < STOPPED or _recorder_slept(motion, first, after):
+        contact = Contact(float(motion.time[begin]), float(motion.time[after - 1]), True)
+        if speed[begin:after].min() < STOPPED or _recorder_slept(motion, first, after):
             sure.append(contact)
         else:
-            doubtful.append((contact, (first + after) // 2))
+            doubtful.append((contact, (begin + after) // 2))
     if height is not None:
         for contact, middle in doubtful:
             level = float(height.up[middle])
@@ -85,8 +90,10 @@ def _slow(motion: Motion, height: Height | None) -> list[Contact]:
 
 
 def _recorder_slept(motion: Motion, first: int, after: int) -> bool:
-    """Whether the record begins, ends or sleeps beside these samples: many recorders sleep on the ground."""
-    return bool(motion.slept[first]) or after >= len(motion.time) or bool(motion.slept[after])
+    """Whether the path begins, ends or sleeps beside these samples: many recorders sleep on the ground."""
+    known = np.flatnonzero(motion.known)
+    begins, ends = first <= known[0], after > known[-1]
+    return bool(begins or ends or motion.slept[first] or motion.slept[after])
 
 
 def flew(motion: Motion, height: Height, start: float, end: float, *, ground: float) -> bool:
