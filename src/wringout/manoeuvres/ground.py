@@ -19,6 +19,8 @@ SLOW_FLYING = (
 OBSTACLE = 15.24  # m, 50 ft
 FLAT_RATE = 0.7  # m/s of climb that rolling over uneven ground may seem …
 FLAT_SLOPE = 0.04  # … or this share of the ground speed
+STEEP = 4.0  # times that: what rises or sinks so is not on the ground, or its height is not yet found
+SETTLING = 30.0  # s from the beginning of a slow run in which that may be
 FLAT_TIME = 2.0  # s of flat path in a touch-and-go
 HIGHEST_TOUCH = 8.0  # m above known ground near by that a receiver's drift explains …
 DRIFTED_TOUCH = 25.0  # … and that a poor one's explains where the speed leaves no doubt
@@ -68,11 +70,10 @@ def _slow(motion: Motion, height: Height | None) -> list[Contact]:
     awakened = motion.slept & (speed < AWAKENED) & (np.abs(motion.path.up_speed) < FLAT_RATE)
     for first, after in motion.runs(((speed < TAXIING) | awakened) & motion.known):
         rate = motion.path.up_speed[first:after]
-        # a parachute still sinks, and a receiver just switched on still finds its height: flat from there on
-        flat = np.flatnonzero(~(np.abs(rate) > FLAT_RATE))
-        if not len(flat):
+        begin = _settled(motion, first, after)
+        if begin is None:
             continue
-        begin, rate = first + int(flat[0]), rate[flat[0] :]
+        rate = rate[begin - first :]
         if np.isfinite(rate).any() and abs(float(np.nanmean(rate))) > FLAT_RATE:
             continue
         contact = Contact(float(motion.time[begin]), float(motion.time[after - 1]), True)
@@ -87,6 +88,19 @@ def _slow(motion: Motion, height: Height | None) -> list[Contact]:
             if off is not None and abs(off) < HIGHEST_TOUCH:
                 sure.append(contact)
     return sorted(sure, key=lambda contact: contact.start)
+
+
+def _settled(motion: Motion, first: int, after: int) -> int | None:
+    """The first flat sample of a slow run, after what still sinks at its beginning; None where none is flat.
+
+    A parachute still sinks, and a receiver just switched on still finds its height.
+    """
+    rate = np.abs(motion.path.up_speed[first:after])
+    early = motion.time[first:after] < motion.time[first] + SETTLING
+    steep = np.flatnonzero((rate > STEEP * FLAT_RATE) & early)
+    begin = int(steep[-1]) if len(steep) else 0
+    flat = np.flatnonzero(~(rate[begin:] > FLAT_RATE))
+    return first + begin + int(flat[0]) if len(flat) else None
 
 
 def _recorder_slept(motion: Motion, first: int, after: int) -> bool:
