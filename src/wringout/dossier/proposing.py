@@ -36,8 +36,9 @@ def recording_toml(path: str, proposal: Proposal) -> str:
 
 
 def _column_line(channel: str, column: ChannelColumn) -> str:
+    factor = f", factor = {column.factor!r}" if column.factor != 1.0 else ""
     offset = f", offset = {_text(f'{column.offset:g} {column.unit}')}" if column.offset else ""
-    return f"{channel} = {{ column = {_text(column.column)}, unit = {_text(column.unit)}{offset} }}"
+    return f"{channel} = {{ column = {_text(column.column)}, unit = {_text(column.unit)}{factor}{offset} }}"
 
 
 def _time_lines(proposal: Proposal) -> list[str]:
