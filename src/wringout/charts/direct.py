@@ -25,7 +25,7 @@ def direct_svg(frame: Frame, layers: Sequence[Layer], *, alt: str, margins: Marg
     frame : Frame
         Its axes and look.
     layers : sequence of Layer
-        Lines, rules, points and words; a mark of any other kind raises ValueError.
+        Lines, bands, rules, points and words; a mark of any other kind raises ValueError.
     alt : str
         What it shows, in words.
     margins : Margins
@@ -125,6 +125,14 @@ def _mark(frame: Frame, layer: Layer, name: str) -> str:
     if kind == "line":
         path = "M" + "L".join(_at(frame, row) for row in rows)
         return f'<path id="{name}" class="moves" d="{path}" {_pen(mark)}/>'
+    if kind == "area":
+        there = [_at(frame, row) for row in rows]
+        back = [_at(frame, {**row, "y": row["y2"]}) for row in reversed(rows)]
+        path = "M" + "L".join([*there, *back]) + "Z"
+        return (
+            f'<path id="{name}" class="moves" d="{path}" fill="{mark["fill"]}" '
+            f'fill-opacity="{mark["fillOpacity"]:g}"/>'
+        )
     if kind == "point":
         return "".join(_dot(frame, row, mark, f"{name}-{number}") for number, row in enumerate(rows))
     if kind == "text":

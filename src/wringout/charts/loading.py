@@ -43,10 +43,10 @@ def loading_figure(
     look : Look
         Medium and palette.
     """
-    frame = _frame(report, units, look)
+    frame = loading_frame(report, units, look)
     return figure(
         frame,
-        _layers(frame, report, units),
+        loading_layers(frame, report, units),
         title=title or report.sentence(units.mass, units.arm),
         alt=_alt(report, units),
         margins=margins_for(look, frame),
@@ -59,17 +59,17 @@ def loading_drawing(report: LoadingReport, units: Units, *, look: Look = IN_PAGE
     Its axes hold the envelope with room about it and give way only to a loading that lies beyond, so that
     the ground stands still under the path.
     """
-    frame = _frame(report, units, look, apart=0.22)
+    frame = loading_frame(report, units, look, apart=0.22)
     return direct_svg(
         frame,
-        _layers(frame, report, units),
+        loading_layers(frame, report, units),
         alt=_alt(report, units),
         margins=margins_for(look, frame),
         name="loading-figure",
     )
 
 
-def _frame(report: LoadingReport, units: Units, look: Look, apart: float = 0.0) -> Frame:
+def loading_frame(report: LoadingReport, units: Units, look: Look, apart: float = 0.0) -> Frame:
     """Axes that hold the envelope and the loading; `apart` widens the envelope by parts of its own size."""
     corners = np.array(report.envelope.vertices)
     low, high = corners.min(axis=0), corners.max(axis=0)
@@ -83,7 +83,8 @@ def _frame(report: LoadingReport, units: Units, look: Look, apart: float = 0.0) 
     )
 
 
-def _layers(frame: Frame, report: LoadingReport, units: Units) -> Layers:
+def loading_layers(frame: Frame, report: LoadingReport, units: Units) -> Layers:
+    """All that stands in the figure."""
     corners = np.array(report.envelope.vertices)
     layers = limit(frame, corners[:, 0], corners[:, 1], forbidden=_outside(corners), closed=True)
     layers += _path(frame, report)

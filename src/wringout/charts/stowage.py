@@ -160,7 +160,7 @@ def _square(thing: Thing, number: int, foot: tuple[float, float], hand: float, u
     side = _side(thing)
     words = show(thing.mass, units.mass, digits=1).replace(".0", "")
     where = f"at {thing.station}" if thing.station else "stays behind"
-    label = escape(f"{thing.name}, {words}, {where}", quote=True)
+    label = escape(f"{number + 1}: {thing.name}, {words}, {where}", quote=True)
     inside = side >= 17
     above, colour = (-side / 2 + 4, IN_PAGE.palette.paper) if inside else (-side - 3, _INK)
     return (

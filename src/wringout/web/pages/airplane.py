@@ -267,7 +267,11 @@ async def _typed(request: Request) -> tuple[Path, dict[str, str]]:
 
 
 def _path(dotted: str) -> Path:
-    return tuple(int(part) if part.isdecimal() else part for part in dotted.split(".")[:12] if part)
+    """The path that a form names; empty for what stands before the first table."""
+    parts = dotted.split(".") if dotted else []
+    if len(parts) > 12 or not all(parts):
+        raise InputError(Problem("the form does not say which table it is", "reload the page"))
+    return tuple(int(part) if part.isdecimal() else part for part in parts)
 
 
 def _table(sheet: Sheet, path: Path) -> FilledTable:
