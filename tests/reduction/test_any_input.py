@@ -12,7 +12,7 @@ from wringout.dossier.card import CardPoint
 from wringout.manoeuvres.manoeuvre import Event, Manoeuvre, ManoeuvreKind
 from wringout.quantity.estimate import Estimate
 from wringout.reduction import reduce
-from wringout.reduction.assign import MANOEUVRE_OF
+from wringout.reduction.by_hand import MANOEUVRE_OF
 from wringout.reduction.points import Point
 
 KINDS: dict[ManoeuvreKind, str] = {found: kind for kind, found in MANOEUVRE_OF.items()}
