@@ -14,6 +14,7 @@ from wringout.dossier.card import Card
 from wringout.dossier.dossier import Dossier
 from wringout.evaluation.clocks import on_one_clock, with_reference_notes
 from wringout.manoeuvres import TimedMark, TimedSpan, find
+from wringout.manoeuvres.motion import Motion
 from wringout.physics.aerodynamics import stall_speed
 from wringout.physics.constants import SEA_LEVEL_DENSITY
 from wringout.problems import InputError
@@ -41,6 +42,19 @@ def find_flight(dossier: Dossier, card: Card) -> Flight:
 
 def search(airplane: Airplane, card: Card, recording: Recording, track: Track) -> Flight:
     """The flight of a recording that is read and smoothed, with what the card's marks and spans say of it."""
+    marks, spans = _said(card, recording)
+    manoeuvres = find(recording, track, usual_stall_speed(airplane), marks, spans)
+    return Flight(card, recording, track, manoeuvres)
+
+
+def left_out_spans(flight: Flight) -> tuple[tuple[float, float], ...]:
+    """From when to when [s] the card says that nothing counts, as the finders take it."""
+    marks, spans = _said(flight.card, flight.recording)
+    return Motion(flight.recording, flight.track, 1.0, marks, spans).excluded
+
+
+def _said(card: Card, recording: Recording) -> tuple[tuple[TimedMark, ...], tuple[TimedSpan, ...]]:
+    """The card's marks, those of its cameras and its named spans, in the recording's own seconds."""
     marks = tuple(
         TimedMark(
             time=(mark.time - recording.start).total_seconds(),
@@ -50,7 +64,6 @@ def search(airplane: Airplane, card: Card, recording: Recording, track: Track) -
         )
         for mark in card.marks
     )
-    marks = with_camera_marks(card, recording.start, marks)
     spans = tuple(
         TimedSpan(
             start=(named.start - recording.start).total_seconds(),
@@ -60,7 +73,7 @@ def search(airplane: Airplane, card: Card, recording: Recording, track: Track) -
         )
         for named in card.manoeuvres
     )
-    return Flight(card, recording, track, find(recording, track, usual_stall_speed(airplane), marks, spans))
+    return with_camera_marks(card, recording.start, marks), spans
 
 
 def find_each(dossier: Dossier, cards: tuple[Card, ...]) -> Iterator[Flight]:

@@ -26,6 +26,7 @@ from wringout.quantity.estimate import Estimate
 from wringout.recordings import health
 from wringout.recordings.recording import CHANNELS, FloatArray
 from wringout.reduction import Flight
+from wringout.reduction.flown import seconds
 
 ROWS = 4
 MOST_PATH = 2500  # samples of a track on a page: finer than its paper
@@ -76,6 +77,11 @@ def said_of(flight: Flight, one: Reading, at: int) -> dict[str, Any]:
         "changed": any(item.before is not None for item in (*one.measured, *one.reduced)),
         "reasons": one.left_out,
     }
+
+
+def marks_of(flight: Flight) -> list[dict[str, Any]]:
+    """The card's marks: when [s], and of what kind."""
+    return [{"time": seconds(flight, one.time), "kind": one.kind} for one in flight.card.marks]
 
 
 def health_rows(flight: Flight, units: Units) -> list[dict[str, str]]:

@@ -12,12 +12,21 @@ from wringout.dossier.card import Card
 from wringout.dossier.dossier import Dossier
 from wringout.dossier.history import steps
 from wringout.dossier.receiving import recordings_in
+from wringout.evaluation.find import left_out_spans
 from wringout.evaluation.keys import flight_stage, flown_cards
 from wringout.evaluation.refinding import card_named
 from wringout.problems import InputError, Problem
 from wringout.report.words import capital, counted
 from wringout.web.access import Standing
-from wringout.web.flight_words import card_file, health_rows, left_out_rows, row_of, said_of, sheet
+from wringout.web.flight_words import (
+    card_file,
+    health_rows,
+    left_out_rows,
+    marks_of,
+    row_of,
+    said_of,
+    sheet,
+)
 from wringout.web.kept_flights import KeptFlights
 from wringout.web.refusals import MissingError
 from wringout.web.rendering import page
@@ -152,6 +161,8 @@ def shown(dossier: Dossier, card: Card, chosen: dict[str, Any] | None = None) ->
     return {
         "flight": flight,
         "rows": [row_of(flight, one, at) for at, one in enumerate(every)],
+        "out": left_out_spans(flight),
+        "marks": marks_of(flight),
         "chosen": chosen,
         "steps": steps(dossier.root, card_file(card)),
         "file": card_file(card),

@@ -28,7 +28,7 @@ function ready(canvas) {
 
 function niceStep(span, most) {
   const rough = span / most, power = 10 ** Math.floor(Math.log10(rough));
-  return [1, 2, 5, 10].map((k) => k * power).find((step) => step >= rough);
+  return [1, 2, 2.5, 5, 10].map((k) => k * power).find((step) => step >= rough);
 }
 const TIME_STEPS = [0.2, 0.5, 1, 2, 5, 10, 15, 30, 60, 120, 300, 600, 900, 1800, 3600, 7200];
 
@@ -108,6 +108,7 @@ function drawLines() {
     pen.fillText(`${panel.trace.name}, ${panel.trace.unit}`, LEFT + 2, panel.top - 12);
     stroke(pen, panel, pens[k], w);
   });
+  marks(pen, ink, bottom);
   cursor(pen, ink, all, bottom);
 }
 
@@ -123,7 +124,37 @@ function shade(pen, ink, bottom) {
   for (const row of sheet.rows) band(row.start, row.end, ink.ink, 0.045);
   const chosen = sheet.rows[sheet.chosen];
   if (chosen) band(held(chosen, "start"), held(chosen, "end"), ink.rust, 0.1);
+  for (const [from, to] of sheet.out) hatch(pen, ink, from, to, bottom);
   if (sheet.span) band(Math.min(...sheet.span), Math.max(...sheet.span), ink.rust, 0.16);
+}
+
+// What does not count is struck through, as a surveyor strikes out a reading.
+function hatch(pen, ink, from, to, bottom) {
+  const a = Math.max(xOf(from), LEFT), b = Math.min(xOf(to), width() - RIGHT);
+  if (b <= a) return;
+  pen.save();
+  pen.beginPath(); pen.rect(a, TOP, b - a, bottom - TOP); pen.clip();
+  pen.strokeStyle = ink.rule;
+  pen.lineWidth = 1;
+  pen.beginPath();
+  for (let x = a - (bottom - TOP); x < b; x += 9) { pen.moveTo(x, bottom); pen.lineTo(x + bottom - TOP, TOP); }
+  pen.stroke();
+  pen.strokeStyle = ink.muted;
+  pen.strokeRect(a + 0.5, TOP - 0.5, b - a - 1, bottom - TOP + 1);
+  pen.restore();
+  pen.fillStyle = ink.muted;
+  pen.textAlign = "center";
+  if (b - a > 50) pen.fillText("left out", (a + b) / 2, bottom - 12);
+}
+
+// The card's marks stand on the time axis.
+function marks(pen, ink, bottom) {
+  pen.fillStyle = pen.strokeStyle = ink.ink;
+  for (const { time } of sheet.marks) {
+    const x = xOf(time);
+    if (x < LEFT || x > width() - RIGHT) continue;
+    pen.beginPath(); pen.moveTo(x, bottom - 9); pen.lineTo(x - 5, bottom); pen.lineTo(x + 5, bottom); pen.fill();
+  }
 }
 
 function stroke(pen, panel, colour, w) {

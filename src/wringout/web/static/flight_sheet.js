@@ -8,7 +8,7 @@ export const LEFT = 64, RIGHT = 16, TOP = 74, FOOT = 28, GAP = 26;
 
 // `dragging` is what a pointer holds: an end of the chosen manoeuvre, a span being chosen, or the paper itself.
 export const sheet = {
-  data: null, whole: null, from: 0, to: 1, rows: [], chosen: null, cursor: null, pinned: null, span: null, start: 0, third: "", dragging: null,
+  data: null, whole: null, from: 0, to: 1, rows: [], chosen: null, cursor: null, pinned: null, span: null, start: 0, third: "", dragging: null, out: [], marks: [],
 };
 
 // Time and places

@@ -216,6 +216,8 @@ function takeUp() {
   data.dataset.taken = "yes";
   const found = JSON.parse(data.textContent);
   sheet.rows = found.rows;
+  sheet.out = found.out;
+  sheet.marks = found.marks;
   sheet.span = null;
   sheet.chosen = found.chosen;
   delete survey.dataset.waiting;
