@@ -180,6 +180,27 @@ def test_rolls_that_began_before_the_recorder_woke_say_so() -> None:
         assert 200.0 < each.measures["ground_roll"].value < 330.0
 
 
+def test_none_of_the_landings_is_the_owners_shortest() -> None:
+    """He stopped 792 ft beyond the threshold after a roll of 387 ft; these four stop farther on.
+
+    The threshold of runway 09 stands in a public table; the shortest stop is near his gentle landing's, 1011
+    ft. The moment of touch is as unsure as fixes 2 s apart leave it.
+    """
+    recording, _ = opened(TESTS, "ELECTRONIC_INSTRUMENT")
+    longitude = recording.channels["longitude"]
+    fixed = np.isfinite(longitude)
+    metres = 6_378_137.0 * np.cos(np.radians(38.9324))
+    beyond = metres * (longitude[fixed] - np.radians(-90.431702)) / 0.3048
+    stops = []
+    for each in flown(TESTS, 50, "ELECTRONIC_INSTRUMENT"):
+        if each.kind == "landing":
+            events = {event.name: event for event in each.events}
+            stops.append(float(np.interp(events["full stop"].time, recording.time[fixed], beyond)))
+            assert 0.8 < events["touchdown"].time_sd < 2.0
+            assert 25.0 < (each.measures["ground_roll"].sd or 0.0) < 50.0
+    assert min(stops) == pytest.approx(1000.0, abs=60.0)
+
+
 def test_stalls_by_the_rough_stall_speed() -> None:
     """Thirteen breaks at idle; nine and eleven where the rough stall speed is a fifth and a tenth too low.
 
