@@ -108,6 +108,6 @@ def test_a_mark_that_it_does_not_know_is_refused() -> None:
     """It draws all of a figure or none of it."""
     axis = scale("mass", "kg", [[0.0, 1.0]], 100.0)
     frame = Frame(axis, axis, IN_PAGE)
-    layer = {"data": {"values": [{"x": 0.0, "y": 0.0}]}, "mark": {"type": "area"}}
-    with pytest.raises(ValueError, match="'area'"):
+    layer = {"data": {"values": [{"x": 0.0, "y": 0.0}]}, "mark": {"type": "arc"}}
+    with pytest.raises(ValueError, match="'arc'"):
         direct_svg(frame, [layer], alt="", margins=margins_for(IN_PAGE, frame), name="n")

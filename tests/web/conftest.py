@@ -4,12 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from pathlib import Path
+from threading import Thread
+from time import monotonic, sleep
+from typing import TYPE_CHECKING
 
 import pytest
 
 from tests.web.client import TestClient
 from wringout.dossier import create
 from wringout.web.app import create_app
+
+if TYPE_CHECKING:
+    from playwright.sync_api import Browser
 
 ORIGIN = "http://127.0.0.1"
 
@@ -33,3 +39,35 @@ def browser(shelf: Path) -> Iterator[TestClient]:
         follow_redirects=False,
     ) as client:
         yield client
+
+
+@pytest.fixture(scope="module")
+def served(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
+    """A workbench over one new dossier, behind a free port, in this process."""
+    import uvicorn
+
+    shelf = tmp_path_factory.mktemp("shelf")
+    create(shelf / "mine")
+    server = uvicorn.Server(uvicorn.Config(create_app(shelf), port=0, log_level="error"))
+    thread = Thread(target=server.run, daemon=True)
+    thread.start()
+    end = monotonic() + 60
+    while not server.started and monotonic() < end:
+        sleep(0.02)
+    port = server.servers[0].sockets[0].getsockname()[1]
+    yield f"http://127.0.0.1:{port}"
+    server.should_exit = True
+    thread.join(30)
+
+
+@pytest.fixture(scope="module")
+def chromium() -> Iterator[Browser]:
+    """One browser for the whole module."""
+    from playwright.sync_api import sync_playwright
+
+    from tests.web.test_browser import CHROMIUM, SWITCHES
+
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path=CHROMIUM, args=SWITCHES)
+        yield browser
+        browser.close()

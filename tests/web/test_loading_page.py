@@ -4,23 +4,21 @@ from __future__ import annotations
 
 import re
 import tomllib
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from html import unescape
 from pathlib import Path
-from threading import Thread
-from time import monotonic, sleep
+from time import monotonic
 from typing import TYPE_CHECKING
 
 import pytest
 
 from tests.web.client import TestClient
-from tests.web.test_browser import CHROMIUM, LARGE, SOON, SWITCHES, TABLET, Watched
-from wringout.dossier import create, load
+from tests.web.test_browser import CHROMIUM, LARGE, SOON, TABLET, Watched
+from wringout.dossier import load
 from wringout.dossier.history import version_of
 from wringout.dossier.trial import Thing, Trial
 from wringout.evaluation.trials import tried
 from wringout.loading import loading_report
-from wringout.web.app import create_app
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser, Page
@@ -159,36 +157,6 @@ def test_a_dossier_that_is_not_whole_says_what_keeps_it(browser: TestClient, she
 
 
 # --- in a real browser ---
-
-
-@pytest.fixture(scope="module")
-def served(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
-    """A workbench over one new dossier, behind a free port, in this process."""
-    import uvicorn
-
-    shelf = tmp_path_factory.mktemp("shelf")
-    create(shelf / "mine")
-    server = uvicorn.Server(uvicorn.Config(create_app(shelf), port=0, log_level="error"))
-    thread = Thread(target=server.run, daemon=True)
-    thread.start()
-    end = monotonic() + 60
-    while not server.started and monotonic() < end:
-        sleep(0.02)
-    port = server.servers[0].sockets[0].getsockname()[1]
-    yield f"http://127.0.0.1:{port}"
-    server.should_exit = True
-    thread.join(30)
-
-
-@pytest.fixture(scope="module")
-def chromium() -> Iterator[Browser]:
-    """One browser for the whole module."""
-    from playwright.sync_api import sync_playwright
-
-    with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=CHROMIUM, args=SWITCHES)
-        yield browser
-        browser.close()
 
 
 needs_chromium = pytest.mark.skipif(

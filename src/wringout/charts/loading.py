@@ -153,7 +153,10 @@ def _states(frame: Frame, report: LoadingReport, units: Units) -> Layers:
             "stroke": look.palette.paper,
         }
         layers.append({"data": {"values": data}, "mark": mark})
-    side: Literal["left", "right"] = "left" if _aft_is_nearer(report) else "right"
+    aft = _aft_is_nearer(report)
+    beyond = float(np.min(report.path.aft if aft else report.path.forward)) < 0.0
+    # Away from the edge that is dimensioned, so that no number stands on another.
+    side: Literal["left", "right"] = "left" if aft != beyond else "right"
     return layers + labels(
         frame,
         [
