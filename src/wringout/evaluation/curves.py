@@ -54,6 +54,7 @@ LINES = (
     *(Line(quantity, "pressure_altitude", Dimension.LENGTH, Dimension.LENGTH) for quantity in _FIELD_LENGTHS),
     Line("full-throttle speed", "pressure_altitude", Dimension.LENGTH, Dimension.SPEED),
     Line("cruise speed", "power_fraction", Dimension.RATIO, Dimension.SPEED),
+    Line("glide ratio", "speed", Dimension.SPEED, Dimension.RATIO),
 )
 STALL = Line("stall speed", "mass", Dimension.MASS, Dimension.SPEED)
 

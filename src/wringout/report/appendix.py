@@ -28,7 +28,7 @@ from wringout.report.words import listed
 if TYPE_CHECKING:
     from wringout.dossier.dossier import Units
     from wringout.evaluation.evaluation import Evaluation
-    from wringout.model.fit import Residual
+    from wringout.model.fit import Fit, Residual
     from wringout.reduction.points import ClimbPoint, LevelPoint, Point, StallPoint
 
 CAUTIONS = (
@@ -51,6 +51,16 @@ def learnt_blocks(evaluation: Evaluation, figures: dict[str, Block]) -> list[Blo
     blocks: list[Block] = []
     if "learning" in figures:
         blocks.append(figures["learning"])
+    if fit.parameters:
+        blocks.append(learnt_table(fit))
+    if "points against fit" in figures:
+        blocks.append(figures["points against fit"])
+    blocks += [text(message) for message in fit.messages]
+    return blocks
+
+
+def learnt_table(fit: Fit) -> Block:
+    """Each parameter with its prior, where that is from, its posterior, and how much the flights taught."""
     rows: list[list[Cell]] = []
     for result in fit.parameters:
         prior = result.parameter
@@ -72,18 +82,11 @@ def learnt_blocks(evaluation: Evaluation, figures: dict[str, Block]) -> list[Blo
         Column("taught", "%", "number"),
         Column("prior from", stretch=3),
     )
-    if rows:
-        blocks.append(
-            table(
-                columns,
-                rows,
-                "± one standard uncertainty; taught: how much of the prior's uncertainty is gone",
-            )
-        )
-    if "points against fit" in figures:
-        blocks.append(figures["points against fit"])
-    blocks += [text(message) for message in fit.messages]
-    return blocks
+    return table(
+        columns,
+        rows,
+        "± one standard uncertainty; taught: how much of the prior's uncertainty is gone",
+    )
 
 
 def appendix_blocks(evaluation: Evaluation, missing: Sequence[tuple[str, str]] = ()) -> list[Block]:
@@ -261,7 +264,7 @@ def _left_out(evaluation: Evaluation) -> list[Block]:
         for item in evaluation.points.left_out
     ]
     rows += [
-        [f"{residual.origin.card}, {residual.origin.point}", fail(_outlier_words(residual))]
+        [f"{residual.origin.card}, {residual.origin.point}", fail(outlier_words(residual))]
         for residual in evaluation.fit.residuals
         if residual.outlier
     ]
@@ -270,7 +273,8 @@ def _left_out(evaluation: Evaluation) -> list[Block]:
     return [table((Column("card, point"), Column("why", stretch=1)), rows, title="Left out, or out of line")]
 
 
-def _outlier_words(residual: Residual) -> str:
+def outlier_words(residual: Residual) -> str:
+    """Why a figure is called an outlier, and what became of it."""
     size = f"{residual.standardised:+.1f}".replace("-", "−")
     return f"{residual.what} is an outlier: {size} standard deviations from the fit; kept, with little weight"
 

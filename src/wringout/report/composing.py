@@ -52,7 +52,7 @@ def content(
     dossier = evaluation.dossier
     airplane = dossier.airplane
     every = drawn_figures(evaluation) if drawn is None else drawn
-    blocks = {item.key: _figure_block(item) for item in every if item.svg}
+    blocks = {item.key: _figure_block(item) for item in every if item.shows}
     missing = [(item.key, item.reason) for item in every if item.reason]
     drawing = blocks.pop("airplane", None)
     palette = PRINT.palette

@@ -21,7 +21,7 @@ from wringout.report.blocks import (
     table,
 )
 from wringout.report.cameras import camera_blocks
-from wringout.report.drawing import FIELD
+from wringout.report.point_figures import FIELD
 from wringout.report.words import listed
 
 if TYPE_CHECKING:
@@ -29,7 +29,7 @@ if TYPE_CHECKING:
     from wringout.evaluation.evaluation import Evaluation
     from wringout.model.question import Prediction, Question
 
-_ORDER = ("position error", "stall", "speed and power", "climb and speed", "climb and altitude")
+_ORDER = ("position error", "stall", "speed and power", "climb and speed", "climb and altitude", "glide")
 
 
 def performance_blocks(evaluation: Evaluation, figures: dict[str, Block]) -> list[Block]:
@@ -97,6 +97,14 @@ def _note(name: str, evaluation: Evaluation) -> list[str]:
         return [
             f"lines: {condition}",
             *(origin_words(point.origin) for point in made.climbs if point.power == "full"),
+        ]
+    if name == "glide":
+        condition = next(
+            line.condition for line in evaluation.curves if line.name == "glide ratio against speed"
+        )
+        return [
+            f"lines: {condition}",
+            *(origin_words(point.origin) for point in made.climbs if point.power == "idle"),
         ]
     if name == "position error":
         return [

@@ -11,6 +11,8 @@ from wringout.web.pages import (
     flights,
     home,
     loading,
+    model,
+    points,
     recordings_in,
     shelf,
     static,
@@ -31,6 +33,8 @@ ROUTERS: tuple[APIRouter, ...] = (
     recordings_in.router,
     airplane.router,
     loading.router,
+    points.router,
+    model.router,
 )
 
 

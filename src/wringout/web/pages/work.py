@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from typing import Literal
+from urllib.parse import unquote, urlsplit
 
 from fastapi import APIRouter, Request
 from fastapi.responses import HTMLResponse, Response
@@ -39,4 +40,13 @@ def stop(request: Request, bench: Bench, name: str, root: Root) -> Response:
 
 def _shown(request: Request, bench: Workbench, name: str, root: Root) -> Response:
     job = bench.jobs.of(root)
-    return page(request, "pieces/work.html", name=name, job=job, words=stage_words, asked=True)
+    answer = page(request, "pieces/work.html", name=name, job=job, words=stage_words, asked=True)
+    if job is not None and job.standing == "done" and _elsewhere(request, name):
+        answer.headers["HX-Refresh"] = "true"  # the page that waited for it is drawn anew, its margin too
+    return answer
+
+
+def _elsewhere(request: Request, name: str) -> bool:
+    """Whether another page than the dossier's first one asks."""
+    asked_from = unquote(urlsplit(request.headers.get("hx-current-url", "")).path)
+    return asked_from.startswith(f"/d/{name}/") and asked_from != f"/d/{name}/"

@@ -1,0 +1,35 @@
+"""The page of a part whose results are not of the dossier as it is now: one sentence, and what mends it."""
+
+from __future__ import annotations
+
+from fastapi import Request
+from fastapi.responses import Response
+
+from wringout.web.access import Workbench
+from wringout.web.pages.home import stage_words
+from wringout.web.rendering import page
+from wringout.web.state import State
+
+
+def stale(request: Request, bench: Workbench, state: State, part: str, what: str) -> Response:
+    """The page that says so.
+
+    Parameters
+    ----------
+    request : Request
+    bench : Workbench
+    state : State
+    part : str
+        The part whose page this is.
+    what : str
+        What is yet to be computed, as the subject of a sentence; in the plural where it ends with 's'.
+    """
+    return page(
+        request,
+        "pages/stale.html",
+        state,
+        part=part,
+        what=what,
+        job=bench.jobs.of(state.root),
+        words=stage_words,
+    )
