@@ -300,3 +300,28 @@ def test_things_and_fuel_are_moved_by_hand_and_by_keys(
     assert not watched.faults()
     assert not watched.said
     watched.context.close()
+
+
+@needs_chromium
+def test_a_finger_moves_the_square_and_not_the_page(chromium: Browser, served: str) -> None:
+    """On a tablet a level is pushed along its tank, and the page stays where it is."""
+    watched = Watched(chromium, TABLET, "light")
+    page = _opened(watched, served)
+    page.fill('input[name="fuel.left"]', "60 L")
+    page.locator('#board-level-left[aria-valuenow="60"]').wait_for()
+    page.evaluate("document.querySelector('#stowage').scrollIntoView({block: 'end'})")
+    stood = page.evaluate("scrollY")
+    x, y = _middle(page, "#board-level-left .hand")
+    fingers = watched.context.new_cdp_session(page)
+    fingers.send("Input.dispatchTouchEvent", {"type": "touchStart", "touchPoints": [{"x": x, "y": y}]})
+    for step in range(1, 9):
+        point = {"x": x - 15 * step, "y": y - 4 * step}
+        fingers.send("Input.dispatchTouchEvent", {"type": "touchMove", "touchPoints": [point]})
+    fingers.send("Input.dispatchTouchEvent", {"type": "touchEnd", "touchPoints": []})
+    level = page.locator("#board-level-left")
+    length = float(level.get_attribute("data-length") or 0)
+    scale = page.evaluate("document.querySelector('#stowage').getBoundingClientRect().width / 640")
+    wanted = round((60 / 70 * length - 120 / scale) / length * 70)  # where the finger was lifted
+    _until(page, lambda: abs(float(level.get_attribute("aria-valuenow") or 0) - wanted) <= 1)
+    assert page.evaluate("scrollY") == stood
+    watched.context.close()

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -32,6 +33,7 @@ def templates() -> Jinja2Templates:
     )
     environment.filters["address"] = lambda text: quote(str(text), safe="")
     environment.filters["bound"] = bound
+    environment.filters["hook"] = lambda text: re.sub(r"[^A-Za-z0-9_]+", "-", str(text))  # part of an id
     environment.filters["sentence"] = sentence
     return Jinja2Templates(env=environment)
 

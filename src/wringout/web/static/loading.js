@@ -122,6 +122,11 @@ form?.addEventListener("pointerdown", (event) => {
   carry(event);
 });
 
+// A finger on a square moves the square and not the page; the style alone does not hold inside a drawing.
+form?.addEventListener("touchstart", (event) => {
+  if (event.target.closest?.(".thing, .level")) event.preventDefault();
+}, { passive: false });
+
 function carry(event) {
   held.ghost.style.left = `${event.clientX}px`;
   held.ghost.style.top = `${event.clientY}px`;
