@@ -233,6 +233,21 @@ def test_a_dropped_table_is_mapped_and_named_on_a_new_card(browser: TestClient, 
     assert new.weather[0].temperature == pytest.approx(286.15)
 
 
+def test_a_missing_recording_can_be_dropped_where_it_is_missed(browser: TestClient, shelf: Path) -> None:
+    """A dossier that does not read for want of a log takes the log, and reads again."""
+    log = shelf / "demo/recordings" / f"{CARD}.gpx"
+    data = log.read_bytes()
+    log.unlink()
+    page = browser.get("/d/demo/flights").text
+    assert "does not read yet" in page
+    assert "is missing" in page
+    assert browser.get(HERE).status_code == 422
+    files = [("files", (log.name, io.BytesIO(data), "application/gpx+xml"))]
+    assert browser.post("/d/demo/recordings", files=files).status_code == 200
+    assert log.read_bytes() == data
+    assert rows(browser.get(HERE).text)
+
+
 def test_a_log_that_says_itself_what_it_holds_is_named_on_a_card_that_is_there(
     browser: TestClient, shelf: Path
 ) -> None:

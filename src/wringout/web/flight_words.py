@@ -64,11 +64,12 @@ def row_of(flight: Flight, one: Reading, at: int) -> dict[str, Any]:
     }
 
 
-def said_of(flight: Flight, one: Reading, at: int) -> dict[str, Any]:
-    """One manoeuvre with everything that was read off it."""
+def said_of(flight: Flight, one: Reading, at: int, *, whole: bool = True) -> dict[str, Any]:
+    """One manoeuvre with everything that was read off it; `whole` where every flight is found."""
     return {
         **row_of(flight, one, at),
         "named": one.named,
+        "whole": whole,
         "steady": all(edge.mark is None for edge in one.edges),
         "moments": [_edge(flight, edge) for edge in one.edges],
         "notes": list(one.manoeuvre.notes),

@@ -10,7 +10,7 @@ from threading import Lock, RLock
 
 from wringout.dossier.card import Card
 from wringout.dossier.dossier import Dossier
-from wringout.evaluation.keys import flight_stage, stage_keys
+from wringout.evaluation.keys import flight_stage, flown_cards, stage_keys
 from wringout.evaluation.readings import Reading, readings
 from wringout.evaluation.refinding import flight_now, kept_flights, points_now
 from wringout.evaluation.traces import Trace, trace
@@ -28,6 +28,7 @@ class Kept:
     flight: Flight
     traces: dict[str, Trace] = field(default_factory=dict)
     readings: tuple[Reading, ...] | None = None
+    whole: bool = False  # whether the readings rest on every flight of the dossier
 
 
 class KeptFlights:
@@ -60,6 +61,7 @@ class KeptFlights:
         kept = self.of(dossier, card)
         if kept.readings is None:
             flights = kept_flights(dossier, self._known(dossier))
+            kept.whole = len(flights) == len(flown_cards(dossier))
             kept.readings = readings(kept.flight, points_now(dossier, flights), dossier.units)
         return kept.readings
 

@@ -178,6 +178,8 @@ def _answer(
     dossier, card = flown(state, here.card)
     flight, every = KEPT.of(dossier, card).flight, KEPT.readings(dossier, card)
     chosen = _chosen(flight, every, about, wanted)
+    if chosen is not None:
+        chosen["whole"] = KEPT.of(dossier, card).whole
     said = shown(dossier, card, chosen) | {"problems": problems, "swapped": True}
     answer = page(here.request, "pieces/flight_found.html", state, card=card, status=status, **said)
     if not problems:

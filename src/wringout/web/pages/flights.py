@@ -119,7 +119,8 @@ def reading(request: Request, state: Standing, card: str, at: Annotated[int, Que
     every = KEPT.readings(dossier, one)
     if at >= len(every):
         raise MissingError(Problem("this manoeuvre is not there any more", "reload the page"))
-    chosen = said_of(KEPT.of(dossier, one).flight, every[at], at)
+    kept = KEPT.of(dossier, one)
+    chosen = said_of(kept.flight, every[at], at, whole=kept.whole)
     version = steps(state.root, card_file(one)).version
     return page(request, "pieces/reading.html", state, card=one, chosen=chosen, version=version)
 

@@ -170,7 +170,8 @@ def _corrected(proposal: Proposal, given: dict[str, str]) -> Proposal:
             what = f"two columns are the {words}: '{first}' and '{column}'"
             raise InputError(Problem(what, "choose the better of them, and nothing for the other"))
         if not given.get(f"unit-{place}"):
-            raise InputError(Problem(f"the unit of '{column}' is missing", "choose it beside the column"))
+            mend = "choose it beside the column, or choose nothing for the column"
+            raise InputError(Problem(f"the unit of '{column}' is missing", mend))
         channels[channel] = ChannelColumn(column, given[f"unit-{place}"])
     if not channels:
         raise InputError(Problem("no column is named", "choose what at least one of them is"))

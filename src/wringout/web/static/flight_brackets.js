@@ -2,8 +2,9 @@
 
 import { $, FOOT, LEFT, RIGHT, TOP, clock, height, held, sheet, tenth, width, xOf } from "./flight_sheet.js";
 
-const brackets = $("brackets");
 const SVG = "http://www.w3.org/2000/svg";
+const drawn = document.createElementNS(SVG, "g"), ends = document.createElementNS(SVG, "g");
+$("brackets").append(drawn, ends);
 
 function make(tag, attributes = {}, text = "") {
   const node = document.createElementNS(SVG, tag);
@@ -68,33 +69,42 @@ export function drawBrackets() {
     const text = make("text", { x, y: TOP - 20 - line * 17, "text-anchor": "middle", "aria-hidden": "true" }, words);
     if (group) group.append(text); else parts.unshift(text);
   }
-  const focused = document.activeElement?.dataset?.handle;
-  brackets.replaceChildren(...parts, ...handles());
-  if (focused !== undefined) brackets.querySelector(`[data-handle="${focused}"]`)?.focus({ preventScroll: true });
+  drawn.replaceChildren(...parts);
+  drawEnds();
 }
 
-function handles() {
-  const row = sheet.rows[sheet.chosen];
-  if (!row) return [];
-  const bottom = height() - FOOT, reach = window.matchMedia("(pointer: coarse)").matches ? 22 : 9;
-  return row.edges.flatMap((edge, place) => {
-    const held = sheet.dragging?.kind === "edge" && sheet.dragging.edge === place;
-    const time = held ? sheet.dragging.time : edge.time, x = xOf(time);
-    if (x < LEFT - 1 || x > width() - RIGHT + 1) return [];
-    const group = make("g", {
-      class: "handle", tabindex: "0", role: "slider", "data-handle": place, "aria-label": `${row.kind}: ${edge.name}`,
-      "aria-valuemin": sheet.whole.from, "aria-valuemax": sheet.whole.to, "aria-valuenow": tenth(time), "aria-valuetext": clock(time),
-    });
-    group.append(make("rect", { class: "reach", x: x - reach, y: TOP - 14, width: 2 * reach, height: bottom - TOP + 14 }));
-    group.append(make("line", { x1: x, x2: x, y1: TOP - 4, y2: bottom }));
-    group.append(make("rect", { x: x - 4, y: bottom - 22, width: 8, height: 20, rx: 1 }));
-    if (held || row.edges.length > 2 || focusedHandle(place)) {
-      const right = x > width() - 150;
-      const up = bottom - 30 - (row.edges.length - 1 - place) * 17;
-      group.append(make("text", { x: right ? x - 8 : x + 8, y: up, "text-anchor": right ? "end" : "start" }, held ? `${edge.name} ${clock(time)}` : edge.name));
-    }
-    return [group];
+// The grips stay the same elements while they move, so that focus and a screen reader stay with them.
+function drawEnds() {
+  const row = sheet.rows[sheet.chosen], edges = row?.edges ?? [];
+  while (ends.children.length > edges.length) ends.lastChild.remove();
+  while (ends.children.length < edges.length) ends.append(grip(ends.children.length));
+  edges.forEach((edge, place) => putGrip(ends.children[place], row, edge, place));
+}
+
+function grip(place) {
+  const group = make("g", { class: "handle", tabindex: "0", role: "slider", "data-handle": place });
+  group.append(make("rect", { class: "reach" }), make("line"), make("rect", { width: 8, height: 20, rx: 1 }), make("text"));
+  return group;
+}
+
+function put(node, attributes) {
+  for (const [key, value] of Object.entries(attributes)) node.setAttribute(key, value);
+}
+
+function putGrip(group, row, edge, place) {
+  const inHand = sheet.dragging?.kind === "edge" && sheet.dragging.edge === place;
+  const time = inHand ? sheet.dragging.time : edge.time, x = xOf(time), bottom = height() - FOOT;
+  group.style.display = x < LEFT - 1 || x > width() - RIGHT + 1 ? "none" : "";
+  put(group, {
+    "aria-label": `${row.kind}: ${edge.name}`, "aria-valuemin": sheet.whole.from, "aria-valuemax": sheet.whole.to,
+    "aria-valuenow": tenth(time), "aria-valuetext": clock(time),
   });
+  const [reach, line, handle, text] = group.children, wide = window.matchMedia("(pointer: coarse)").matches ? 22 : 9;
+  put(reach, { x: x - wide, y: TOP - 14, width: 2 * wide, height: bottom - TOP + 14 });
+  put(line, { x1: x, x2: x, y1: TOP - 4, y2: bottom });
+  put(handle, { x: x - 4, y: bottom - 22 });
+  const right = x > width() - 150, up = bottom - 30 - (row.edges.length - 1 - place) * 17;
+  put(text, { x: right ? x - 8 : x + 8, y: up, "text-anchor": right ? "end" : "start" });
+  const named = inHand || row.edges.length > 2 || document.activeElement === group;
+  text.textContent = inHand ? `${edge.name} ${clock(time)}` : named ? edge.name : "";
 }
-
-const focusedHandle = (place) => document.activeElement?.dataset?.handle === String(place);
