@@ -187,3 +187,15 @@ def test_plain_values_are_typed_plainly() -> None:
     for field, text, value in cases:
         assert field is not None
         assert typed_value(field, text, "") == value
+
+
+def test_what_is_wrong_with_a_list_as_a_whole_is_told_above_it(tmp_path: Path) -> None:
+    """An airplane without an engine table or with no station: no field is there to stand at."""
+    patient(tmp_path)
+    text = (tmp_path / FILE).read_text(encoding="utf-8")
+    bare = text.replace("[propeller]", "[ownerless]").replace("[[flap]]", "[[slat]]")
+    form = _filled(tmp_path, bare.encode())
+    told = " ".join(problem.what for problem in form.problems)
+    assert "'propeller' is missing" in told
+    assert "'flap' is missing" in told
+    assert form.faults == sum(problem.file == FILE for problem in examine(tmp_path, {FILE: bare.encode()})[1])

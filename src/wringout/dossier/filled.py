@@ -130,7 +130,10 @@ def _table(
         _field(field, (*path, field.key), held.get(field.key), placed, units) for field in form.fields
     )
     name = held.get("name", held.get("wheel", held.get("parameter", "")))
-    return FilledTable(form, path, str(name), fields, tables, placed.get(path, ()))
+    # What is wrong with a list as a whole, or with a table that is not there, is told above it.
+    lists = [(*path, inner.key) for inner in form.tables if inner.many or not tables[inner.key]]
+    own = tuple(problem for at in (path, *lists) for problem in placed.get(at, ()))
+    return FilledTable(form, path, str(name), fields, tables, own)
 
 
 def _field(
