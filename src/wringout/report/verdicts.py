@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Sequence
 from typing import TYPE_CHECKING, get_args
 
 from wringout.claims.verdict import Finding, Verdict
@@ -15,7 +16,7 @@ from wringout.report.words import capital, counted, listed
 if TYPE_CHECKING:
     from wringout.evaluation.evaluation import Evaluation
 
-_FAILING = ("not borne out", "leaning no")
+FAILING = ("not borne out", "leaning no")
 
 
 def verdict_table(evaluation: Evaluation) -> list[Block]:
@@ -26,7 +27,7 @@ def verdict_table(evaluation: Evaluation) -> list[Block]:
         [
             verdict.claim.statement,
             _found(verdict, evaluation.dossier.units),
-            fail(verdict.finding) if verdict.finding in _FAILING else verdict.finding,
+            fail(verdict.finding) if verdict.finding in FAILING else verdict.finding,
             verdict.probability,
             chance(verdict),
         ]
@@ -45,18 +46,24 @@ def verdict_table(evaluation: Evaluation) -> list[Block]:
 def claim_blocks(evaluation: Evaluation) -> list[Block]:
     """Each claim with its arithmetic and its evidence, down to card, point and span."""
     if not evaluation.verdicts:
-        return [lead("No claims were registered.")]
-    count = Counter(verdict.finding for verdict in evaluation.verdicts)
-    parts = [f"{count[finding]} {finding}" for finding in get_args(Finding) if count[finding]]
-    words = counted(len(evaluation.verdicts), "claim")
+        return [lead(verdicts_sentence(()))]
     blocks: list[Block] = [
         lead(
-            f"Of {words}: {listed(parts)}.",
+            verdicts_sentence(evaluation.verdicts),
             "borne out: probability 0.90 or more; not borne out: 0.10 or less",
         )
     ]
     blocks += [_claim(verdict) for verdict in evaluation.verdicts]
     return blocks
+
+
+def verdicts_sentence(verdicts: Sequence[Verdict]) -> str:
+    """How many claims stand up."""
+    if not verdicts:
+        return "No claims were registered."
+    count = Counter(verdict.finding for verdict in verdicts)
+    parts = [f"{count[finding]} {finding}" for finding in get_args(Finding) if count[finding]]
+    return f"Of {counted(len(verdicts), 'claim')}: {listed(parts)}."
 
 
 def _found(verdict: Verdict, units: Units) -> str:
@@ -94,7 +101,7 @@ def _claim(verdict: Verdict) -> Block:
         "statement": verdict.claim.statement,
         "published": verdict.claim.published,
         "finding": verdict.finding,
-        "fail": verdict.finding in _FAILING,
+        "fail": verdict.finding in FAILING,
         "probability": verdict.probability,
         "chance": "" if verdict.probability is None else f"probability {chance(verdict)}",
         "reason": capital(verdict.reason),

@@ -6,6 +6,7 @@ from fastapi import APIRouter
 
 from wringout.web.pages import (
     airplane,
+    claims,
     edits,
     flight_edits,
     flights,
@@ -35,6 +36,7 @@ ROUTERS: tuple[APIRouter, ...] = (
     loading.router,
     points.router,
     model.router,
+    claims.router,
 )
 
 
