@@ -4,8 +4,11 @@ from __future__ import annotations
 
 import json
 import os
+import random
+import re
 import subprocess
 import sys
+import time
 from pathlib import Path
 
 import pytest
@@ -156,32 +159,40 @@ from itertools import count
 from pathlib import Path
 from wringout.dossier.history import edit_value, version_of
 root, file, span = Path(sys.argv[1]), "airplane.toml", ("geometry", "span")
-print("ready", flush=True)
-for number in count(100):
-    edit_value(root, file, version_of(root, file), span, f"{number / 10} m")
+for number in count(int(sys.argv[2])):
+    edit_value(root, file, version_of(root, file), span, f"{number} mm")
+    print(number, flush=True)
 """
+FIRST, PATIENCE = 9_000, 3  # mm; edits that are sure to be over before the writer is killed
 
 
 def test_killed_at_any_moment_the_file_is_whole_and_its_history_leads_back(root: Path) -> None:
-    """kill -9 amid edits, several times: the file reads, and each step back is a whole file of before."""
+    """kill -9 amid edits: no edit that was saved is lost, and each step back is a whole file of before."""
+    before, start, chance = text(root), FIRST, random.Random(20260512)
     for _ in range(4):
         writer = subprocess.Popen(
-            [sys.executable, "-c", KILLED, str(root)], stdout=subprocess.PIPE, text=True
+            [sys.executable, "-c", KILLED, str(root), str(start)], stdout=subprocess.PIPE, text=True
         )
         assert writer.stdout is not None
-        assert writer.stdout.readline() == "ready\n"
-        with pytest.raises(subprocess.TimeoutExpired):
-            writer.wait(0.4)
+        for _ in range(PATIENCE):
+            assert writer.stdout.readline().strip()
+        time.sleep(chance.uniform(0.0, 0.05))
         writer.kill()
-        writer.wait()
+        saved = [start + PATIENCE - 1, *(int(line) for line in writer.stdout if line.strip())]
         writer.stdout.close()
-        assert "[geometry]" in text(root)
+        writer.wait()
+        written = re.search(r'span = "(\d+) mm"', text(root))
+        assert written
+        # The edit that was under way is there or not; each that was told as saved is there.
+        assert int(written[1]) - saved[-1] in {0, 1}
+        start = int(written[1]) + 1
     taken_back = 0
     while steps(root, FILE).undo:
         undo(root, FILE, version_of(root, FILE))
         assert "[geometry]" in text(root)
         taken_back += 1
-    assert taken_back > 3
+    assert taken_back == min(start - FIRST, MOST_STATES - 1)
+    assert text(root) == before or start - FIRST > MOST_STATES - 1
 
 
 def test_history_is_bounded(root: Path) -> None:
