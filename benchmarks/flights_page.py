@@ -13,11 +13,12 @@ import statistics
 import sys
 import tempfile
 import time
-import warnings
 from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
+
+from starlette.testclient import TestClient
 
 from million_rows import write_circuits
 from wringout.dossier import create, load
@@ -65,9 +66,6 @@ def measured(ask: Callable[[int], Any], repeats: int = REPEATS) -> tuple[float, 
 
 def main(rows: int) -> int:
     """Ask for everything the page asks for; 0 where the goal is met."""
-    with warnings.catch_warnings():
-        warnings.simplefilter("ignore")
-        from starlette.testclient import TestClient
     names = ["height", "ground speed", "rate of climb"]
     with tempfile.TemporaryDirectory() as folder:
         shelf = shelf_with(Path(folder), rows)

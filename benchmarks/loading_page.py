@@ -10,16 +10,13 @@ import re
 import statistics
 import tempfile
 import time
-import warnings
 from html import unescape
 from pathlib import Path
 
+from starlette.testclient import TestClient
+
 from wringout.demo import write_demo
 from wringout.web.app import create_app
-
-with warnings.catch_warnings():
-    warnings.simplefilter("ignore")
-    from starlette.testclient import TestClient
 
 GOAL, MOVES = 0.050, 400
 ORIGIN = "http://127.0.0.1"

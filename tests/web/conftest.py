@@ -9,8 +9,8 @@ from time import monotonic, sleep
 from typing import TYPE_CHECKING
 
 import pytest
+from starlette.testclient import TestClient
 
-from tests.web.client import TestClient
 from wringout.dossier import create
 from wringout.web.app import create_app
 

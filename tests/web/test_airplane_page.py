@@ -10,8 +10,8 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from starlette.testclient import TestClient
 
-from tests.web.client import TestClient
 from wringout.dossier.dossier import Units
 from wringout.dossier.filled import FilledTable, filled
 from wringout.dossier.forms import airplane_form

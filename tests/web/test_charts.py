@@ -5,7 +5,8 @@ from __future__ import annotations
 import json
 from typing import Any
 
-from tests.web.client import TestClient
+from starlette.testclient import TestClient
+
 from wringout.charts import PAGE, Look
 from wringout.charts.theme import DARK, LIGHT
 from wringout.web.charts import chart, drawing, library, numbers

@@ -5,8 +5,8 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
+from starlette.testclient import TestClient
 
-from tests.web.client import TestClient
 from wringout.dossier.history import version_of
 
 FILE = "airplane.toml"

@@ -12,8 +12,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import pytest
+from starlette.testclient import TestClient
 
-from tests.web.client import TestClient
 from tests.web.test_browser import CHROMIUM, LARGE, PATIENCE, SWITCHES, TABLET, Watched
 from wringout.dossier import load
 from wringout.dossier.history import version_of

@@ -6,8 +6,8 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+from starlette.testclient import TestClient
 
-from tests.web.client import TestClient
 from tests.web.conftest import ORIGIN
 from wringout.problems import InputError
 from wringout.web.app import create_app

@@ -10,8 +10,8 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
+from starlette.testclient import TestClient
 
-from tests.web.client import TestClient
 from wringout.dossier import create, load
 from wringout.evaluation.freshness import freshness, kept_evaluation
 from wringout.problems import InputError

@@ -11,9 +11,10 @@ from time import monotonic
 from typing import TYPE_CHECKING
 
 import pytest
+from starlette.testclient import TestClient
 
-from tests.web.client import TestClient
 from tests.web.test_browser import CHROMIUM, LARGE, SOON, TABLET, Watched
+from wringout.charts.theme import DARK, LIGHT
 from wringout.dossier import load
 from wringout.dossier.history import version_of
 from wringout.dossier.trial import Thing, Trial
@@ -185,6 +186,17 @@ def _until(page: Page, holds: Callable[[], bool]) -> None:
     while not holds():
         assert monotonic() < end, "it never came to hold"
         page.wait_for_timeout(20)
+
+
+def test_the_pages_colours_are_those_of_the_charts(browser: TestClient) -> None:
+    """A figure in the colours of the page looks like one in its own, in light and in dark."""
+    css = browser.get("/static/field_book.css").text
+    names = ("lake", "ochre", "moss", "plum", "stone")
+    for number, palette in enumerate((LIGHT, DARK)):
+        wanted = {name: getattr(palette, name) for name in ("paper", "ink", "rule", "muted", "rust")}
+        wanted |= {name: series.mark for name, series in zip(names, palette.series, strict=True)}
+        found = {name: re.findall(rf"--{name}: (#[0-9A-F]{{6}});", css)[number] for name in wanted}
+        assert {name: wanted[name] for name in found} == found
 
 
 @needs_chromium

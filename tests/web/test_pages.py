@@ -8,8 +8,8 @@ import shutil
 from pathlib import Path
 
 import pytest
+from starlette.testclient import TestClient
 
-from tests.web.client import TestClient
 from wringout.dossier import history
 from wringout.dossier.shelf import dossiers
 

@@ -112,7 +112,7 @@ def rows(request: Request, state: Standing, path: Annotated[str, Query()]) -> Re
     """The rows of a long list."""
     sheet, at = _sheet(state), _path(path)
     table = sheet.form.at(at[:-1])
-    if table is None or str(at[-1]) not in table.tables:
+    if table is None or not at or str(at[-1]) not in table.tables:
         raise InputError(Problem("the list is not there any more", "reload the page"))
     return page(
         request,
