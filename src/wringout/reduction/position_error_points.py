@@ -36,6 +36,8 @@ FloatArray = NDArray[np.float64]
 
 # The break and the least reading are not the same instant, and the needle lags the air; common practice.
 STALL_TIMING_SD = 0.5  # [m/s]
+TOLD_SD = 2.0  # [m/s] of a wind component that was measured, not guessed
+MOST_CONTRADICTION = 6.0  # of the standard deviation of ground velocity less wind less airspeed
 APPROACH = (6.0, 2.0)  # [s] before the break
 STALL_SPAN = 2.0  # [s] about the break over which the ground velocity is averaged
 # Power, sideslip and gusts make a climb's or glide's correction another than a level leg's; common practice.
@@ -147,7 +149,12 @@ def _of_flights(
     compared = compare(flown, field, like)
     if compared is None:
         return None
-    airspeeds = gps_airspeeds(compared.tracks, field, compared.winds)
+    _, spread = field.at(
+        np.array([one.moment for one in compared.tracks]), np.array([one.height for one in compared.tracks])
+    )
+    # A wind that legs or turns told is a better place for the straight line than one by the needle.
+    told = float(np.sqrt(np.max(np.diag(spread)))) < TOLD_SD
+    airspeeds = gps_airspeeds(compared.tracks, field, None if told else compared.winds)
     pressure, temperature = _air(compared.flown)
     own = np.diag(compared.reading_sd**2)
 
@@ -216,8 +223,18 @@ def compare(flown: Sequence[Flown], field: WindField, like: PositionErrorCurve |
         calibrate(before, indicated)[0],
         shared_covariance(before, indicated) + np.diag(sd**2 + LACK_OF_FIT_SD**2),
     )
-    winds = winds_flown(tracks, airspeed, covariance, field)
-    return Compared(tuple(one for one, _ in readings), indicated, sd, tracks, winds)
+    wind, spread = field.at(
+        np.array([one.moment for one in tracks]), np.array([one.height for one in tracks])
+    )
+    by_ground = np.hypot(*(np.array([one.velocity[:2] for one in tracks]) - wind).T)
+    expected_sd = np.sqrt(np.diag(covariance) + np.diag(spread)[0::2] + np.diag(spread)[1::2])
+    # A receiver that jumps within a few seconds shows speeds that no position error explains.
+    kept = np.flatnonzero(np.abs(by_ground - airspeed) < MOST_CONTRADICTION * expected_sd)
+    if not kept.size:
+        return None
+    tracks = tuple(tracks[index] for index in kept)
+    winds = winds_flown(tracks, airspeed[kept], covariance[np.ix_(kept, kept)], field)
+    return Compared(tuple(readings[index][0] for index in kept), indicated[kept], sd[kept], tracks, winds)
 
 
 @dataclass(frozen=True, slots=True)
