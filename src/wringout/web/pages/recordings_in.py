@@ -12,7 +12,7 @@ from fastapi.responses import HTMLResponse, RedirectResponse, Response
 from starlette.datastructures import FormData
 
 from wringout.dossier.attaching import Entry, NewCard, TypedWeather, attach, new_card
-from wringout.dossier.dossier import Dossier
+from wringout.dossier.dossier import Dossier, Units
 from wringout.dossier.files import inside
 from wringout.dossier.history import version_of
 from wringout.dossier.receiving import Received, receive, recordings_in
@@ -31,15 +31,19 @@ from wringout.web.state import State
 
 router = APIRouter(default_response_class=HTMLResponse)
 MOST_FILES = 20
-WEATHER = (
-    ("elevation", "Elevation of the reading", "ft"),
-    ("qnh", "QNH", "hPa"),
-    ("temperature", "Temperature", "°C"),
-    ("wind_direction", "Wind from, true", "°"),
-    ("wind_speed", "Wind speed", "kt"),
-    ("wind_speed_sd", "Wind speed, give or take", "kt"),
-    ("wind_height", "Wind read at a height of", "m"),
-)
+
+
+def weather_fields(units: Units) -> tuple[tuple[str, str, str], ...]:
+    """The fields of a weather reading: key, label, and the unit that a bare number takes."""
+    return (
+        ("elevation", "Elevation of the reading", units.height),
+        ("qnh", "QNH", units.pressure),
+        ("temperature", "Temperature", units.temperature),
+        ("wind_direction", "Wind from, true", "°"),
+        ("wind_speed", "Wind speed", units.speed),
+        ("wind_speed_sd", "Wind speed, give or take", units.speed),
+        ("wind_height", "Wind read at a height of", "m"),
+    )
 
 
 @router.post("/d/{name}/recordings", response_class=HTMLResponse)
@@ -71,7 +75,7 @@ async def attached(request: Request, state: Standing) -> Response:
     """Look at the first rows with the columns as corrected, or name the recording on its card."""
     from starlette.concurrency import run_in_threadpool
 
-    sent = await request.form(max_files=0, max_fields=400)
+    sent = await request.form(max_files=0, max_fields=4000)
     return await run_in_threadpool(_attached, request, state, sent)
 
 
@@ -95,7 +99,7 @@ def _attached(request: Request, state: State, sent: FormData) -> Response:
 def _named(state: State, dossier: Dossier, entry: Entry, given: dict[str, str]) -> str:
     """The name of the card that now names the recording."""
     chosen = given.get("card", "")
-    weather = _weather(given)
+    weather = _weather(given, dossier.units)
     if chosen:
         card = next((one for one in dossier.cards if one.name == chosen), None)
         if card is None:
@@ -107,8 +111,8 @@ def _named(state: State, dossier: Dossier, entry: Entry, given: dict[str, str]) 
                 )
             )
         file = card_file(card)
-        version = given.get(f"version-{card.name}") or version_of(state.root, file)
-        attach(state.root, file, version, entry, weather)
+        # It is only added to: whatever the card says by now stays.
+        attach(state.root, file, version_of(state.root, file), entry, weather)
         return card.name
     if weather is None:
         raise InputError(
@@ -126,14 +130,14 @@ def _named(state: State, dossier: Dossier, entry: Entry, given: dict[str, str]) 
     return made.name
 
 
-def _weather(given: dict[str, str]) -> TypedWeather | None:
+def _weather(given: dict[str, str], units: Units) -> TypedWeather | None:
     """The reading, each bare number in the unit of its field; None where nothing was typed."""
     from datetime import datetime
 
-    keys = [key for key, _, _ in WEATHER]
+    fields = weather_fields(units)
     if not any(given.get(key) for key in ("qnh", "temperature", "weather_time")):
         return None
-    lacking = [label for key, label, _ in WEATHER if not given.get(key)]
+    lacking = [label for key, label, _ in fields if not given.get(key)]
     if lacking:
         raise InputError(Problem(f"the weather reading lacks: {', '.join(lacking)}", "fill it in"))
     text = given.get("weather_time", "")
@@ -145,8 +149,8 @@ def _weather(given: dict[str, str]) -> TypedWeather | None:
         raise InputError(
             Problem(f"'{text[:40]}' is no moment with its zone", "write it like 2026-05-12T09:30+01:00")
         )
-    units = {key: unit for key, _, unit in WEATHER}
-    return TypedWeather(time=time, **{key: str(typed(given[key], "quantity", units[key])) for key in keys})
+    values = {key: str(typed(given[key], "quantity", unit)) for key, _, unit in fields}
+    return TypedWeather(time=time, **values)
 
 
 def _day(text: str) -> date:
@@ -229,7 +233,7 @@ def _dialog(
         rows=first_rows_shown(incoming, dossier.units),
         dossier=dossier,
         given=given,
-        weather=WEATHER,
+        weather=weather_fields(dossier.units),
         problems=problems,
         card_name=Path(incoming.path).stem,
         status=status,
