@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import re
 from collections.abc import Mapping
+from functools import cache
 from html import escape
 from typing import Any
 
@@ -23,6 +24,18 @@ def svg(spec: Mapping[str, Any]) -> str:
         json.dumps(spec), vl_version=VEGA_LITE_VERSION, allowed_base_urls=[]
     )
     return _with_settled_ids(drawing)
+
+
+@cache
+def chart_library() -> str:
+    """The library that draws specifications in a browser, from the package that also draws here.
+
+    Nothing in it ends a script element, so that it may stand in a page.
+    """
+    import vl_convert
+
+    script: str = vl_convert.javascript_bundle(vl_version=VEGA_LITE_VERSION)  # type: ignore[call-arg]
+    return script.replace("</script", "<\\/script")
 
 
 def titled(drawing: str, spec: Mapping[str, Any]) -> str:

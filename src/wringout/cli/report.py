@@ -11,7 +11,7 @@ from cyclopts import Parameter
 def report(
     folder: Path = Path(), /, *, paper: Annotated[str, Parameter(help="a4 or us-letter")] = "a4"
 ) -> int:
-    """Print the report as PDF, with its figures as SVG, under report/ of the dossier.
+    """Print the report as PDF, and as a page with live figures, under report/ of the dossier; figures as SVG.
 
     Parameters
     ----------
@@ -27,5 +27,6 @@ def report(
         written = write_report(evaluation, paper=paper)
     for sentence in evaluation.answer:
         say(sentence)
-    say(f"Report: {folder / written[0]}; figures beside it in {folder / 'report' / 'figures'}.")
+    say(f"Report: {folder / written[0]}; with live figures: {folder / written[1]}.")
+    say(f"Figures beside them in {folder / 'report' / 'figures'}.")
     return 0

@@ -1,4 +1,4 @@
-"""The printed report: an evaluation → words and figures → PDF."""
+"""The report: an evaluation → words and figures → PDF, and a page with live figures."""
 
 from __future__ import annotations
 
@@ -8,12 +8,14 @@ if TYPE_CHECKING:
     from wringout.report.composing import content
     from wringout.report.drawing import figures
     from wringout.report.printing import pdf, write_report
+    from wringout.report.twin import html
 
-__all__ = ["content", "figures", "pdf", "write_report"]
+__all__ = ["content", "figures", "html", "pdf", "write_report"]
 
 _HOMES = {
     "content": "wringout.report.composing",
     "figures": "wringout.report.drawing",
+    "html": "wringout.report.twin",
     "pdf": "wringout.report.printing",
     "write_report": "wringout.report.printing",
 }

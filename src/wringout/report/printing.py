@@ -11,10 +11,12 @@ from typing import TYPE_CHECKING, Any
 from wringout.charts.typefaces import FONT_DIRECTORY
 from wringout.report.composing import content
 from wringout.report.drawing import Drawn, drawn_figures
+from wringout.report.twin import html
 
 if TYPE_CHECKING:
     from wringout.evaluation.evaluation import Evaluation
 
+PAPERS = ("a4", "us-letter")
 _HERE = Path(__file__).parent
 
 
@@ -38,25 +40,52 @@ def pdf(evaluation: Evaluation, *, paper: str = "a4") -> bytes:
     ValueError
         Another paper.
     """
-    return _printed(evaluation, drawn_figures(evaluation), paper)
+    return printed(evaluation, drawn_figures(evaluation), paper)
 
 
 def write_report(evaluation: Evaluation, *, paper: str = "a4") -> tuple[str, ...]:
-    """Write the report and its figures under `report/` of the dossier; their paths in it, the PDF first.
+    """Write the report and its figures under `report/` of the dossier; their paths in it, PDF and HTML first.
 
     Nothing is written again where the same evaluation's files are still there as they were written.
     """
-    from wringout.dossier.store import digest, files_written, write_files
+    from wringout.dossier.store import write_files
 
-    root, key = evaluation.dossier.root, digest(evaluation.key.encode(), paper.encode())
-    written = files_written(root, "report", key)
+    root, key = evaluation.dossier.root, _key(evaluation, paper)
+    written = files_of_report(evaluation, paper=paper)
     if written is not None:
         return written
     drawn = drawn_figures(evaluation)
-    files = {"report/report.pdf": _printed(evaluation, drawn, paper)}
+    files = {"report/report.pdf": printed(evaluation, drawn, paper)}
+    files["report/report.html"] = html(evaluation)
     files |= {f"report/figures/{item.name}.svg": item.titled.encode() for item in drawn}
     write_files(root, "report", key, files)
     return tuple(files)
+
+
+def files_of_report(evaluation: Evaluation, *, paper: str = "a4") -> tuple[str, ...] | None:
+    """The files that `write_report` wrote of this evaluation, as long as they are as they were written."""
+    from wringout.dossier.store import files_written
+
+    return files_written(evaluation.dossier.root, "report", _key(evaluation, paper))
+
+
+def _key(evaluation: Evaluation, paper: str) -> str:
+    from wringout.dossier.store import digest
+
+    return digest(evaluation.key.encode(), paper.encode())
+
+
+def page_images(evaluation: Evaluation, drawn: Sequence[Drawn], *, paper: str = "a4") -> tuple[bytes, ...]:
+    """Every page of the printed report as an SVG picture; arguments and errors as `pdf`."""
+    import typst
+
+    made = typst.compile(  # type: ignore[call-overload]  # as in `compiled`
+        sources(evaluation, drawn, _known(paper)),
+        format="svg",
+        font_paths=[str(FONT_DIRECTORY)],
+        ignore_system_fonts=True,
+    )
+    return tuple(made) if isinstance(made, list) else (made,)
 
 
 def sources(evaluation: Evaluation, drawn: Sequence[Drawn], paper: str) -> dict[str, bytes]:
@@ -92,7 +121,12 @@ def compiled(files: Mapping[str, bytes], day: date) -> bytes:
     return made
 
 
-def _printed(evaluation: Evaluation, drawn: Sequence[Drawn], paper: str) -> bytes:
-    if paper not in {"a4", "us-letter"}:
+def printed(evaluation: Evaluation, drawn: Sequence[Drawn], paper: str) -> bytes:
+    """As `pdf`, where the figures were drawn already."""
+    return compiled(sources(evaluation, drawn, _known(paper)), evaluation.dossier.day)
+
+
+def _known(paper: str) -> str:
+    if paper not in PAPERS:
         raise ValueError(f"paper '{paper}' is not known: use 'a4' or 'us-letter'")
-    return compiled(sources(evaluation, drawn, paper), evaluation.dossier.day)
+    return paper

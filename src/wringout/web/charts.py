@@ -5,7 +5,6 @@ from __future__ import annotations
 import json
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from functools import cache
 from html import unescape
 from typing import Any
 
@@ -13,7 +12,7 @@ from markupsafe import Markup
 
 from wringout.charts import PAGE, PAGE_DARK, Look
 from wringout.charts.figure import Spec, untitled
-from wringout.charts.rendering import VEGA_LITE_VERSION
+from wringout.charts.rendering import chart_library
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,10 +74,6 @@ def _data(spec: Any) -> Markup:
     return Markup(text.replace("&", "\\u0026").replace("<", "\\u003c").replace(">", "\\u003e"))
 
 
-@cache
 def library() -> bytes:
-    """The chart library for the browser as one script, from the package that also draws for print."""
-    import vl_convert
-
-    script: str = vl_convert.javascript_bundle(vl_version=VEGA_LITE_VERSION)  # type: ignore[call-arg]
-    return script.encode()
+    """The chart library for the browser as one script."""
+    return chart_library().encode()

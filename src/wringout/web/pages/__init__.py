@@ -15,6 +15,7 @@ from wringout.web.pages import (
     model,
     points,
     recordings_in,
+    report,
     shelf,
     static,
     texts,
@@ -37,6 +38,7 @@ ROUTERS: tuple[APIRouter, ...] = (
     points.router,
     model.router,
     claims.router,
+    report.router,
 )
 
 
