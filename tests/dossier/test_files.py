@@ -2,12 +2,13 @@
 
 import hashlib
 import os
+import time
 from pathlib import Path
 
 import pytest
 
 from wringout.dossier import read_file, write_file
-from wringout.dossier.files import file_digest, inside
+from wringout.dossier.files import FORGOTTEN, file_digest, inside, sweep
 from wringout.problems import InputError
 
 
@@ -102,3 +103,22 @@ def test_what_cannot_be_read_is_said(tmp_path: Path) -> None:
         with pytest.raises(InputError, match=says):
             read_file(tmp_path, path, largest=10)
     assert inside(tmp_path, "a/b") == tmp_path / "a" / "b"
+
+
+def test_only_what_a_kill_left_half_written_is_swept(tmp_path: Path) -> None:
+    """Old scraps of writing go; what is being written now, what people hide and what lies elsewhere stay."""
+    outside = tmp_path / "outside"
+    outside.mkdir()
+    root = tmp_path / "dossier"
+    (root / "recordings").mkdir(parents=True)
+    (root / "linked").symlink_to(outside)
+    old = [root / ".a.toml.x1.part", root / "recordings/.12-log.csv", outside / ".b.toml.x1.part"]
+    kept = [root / ".keep", root / "recordings/.gitkeep", root / "a.part", root / ".a.toml.x2.part"]
+    for place in (*old, *kept):
+        place.write_bytes(b"x")
+    for place in (*old, *kept[:3]):
+        os.utime(place, (1.0, 1.0))
+    assert sweep(root) == 2
+    assert [place for place in (*old, *kept) if not place.exists()] == old[:2]
+    os.utime(kept[3], (1.0, time.time() - FORGOTTEN - 1.0))
+    assert sweep(root) == 1

@@ -5,6 +5,7 @@ from __future__ import annotations
 import hashlib
 import os
 import tempfile
+import time
 from pathlib import Path, PurePosixPath
 
 from wringout.problems import InputError, Problem
@@ -12,6 +13,8 @@ from wringout.problems import InputError, Problem
 RECORDINGS = "recordings"
 RESULTS = "results"
 REPORT = "report"
+
+FORGOTTEN = 3600.0  # s after which a half-written file is nobody's any more
 
 _CHUNK = 1 << 20
 
@@ -117,6 +120,33 @@ def write_file(root: Path, path: str, data: bytes) -> Path:
             Problem(f"cannot be written ({error.strerror})", "check the disk and its permissions", file=path)
         ) from error
     return place
+
+
+def sweep(root: Path, older: float = FORGOTTEN) -> int:
+    """Take away what a kill in the midst of a write left beside the whole files.
+
+    Parameters
+    ----------
+    root : Path
+        The dossier.
+    older : float
+        What is younger stays: somebody may be writing it. [s]
+
+    Returns
+    -------
+    int
+        How many files it took away.
+    """
+    count = 0
+    # The second is a recording that is being looked at under a name with its own ending.
+    for part in (*Path(root).rglob(".*.part"), *(Path(root) / RECORDINGS).glob(".[0-9]*-*")):
+        try:
+            if not part.is_symlink() and part.is_file() and time.time() - part.stat().st_mtime >= older:
+                part.unlink()
+                count += 1
+        except OSError:
+            continue  # swept by another, or not ours to take
+    return count
 
 
 def _sync_folder(folder: Path) -> None:

@@ -9,6 +9,7 @@ from threading import Thread
 
 from fastapi import FastAPI
 
+from wringout.dossier.files import sweep
 from wringout.dossier.shelf import dossiers
 from wringout.web import refusals
 from wringout.web.access import Workbench
@@ -37,7 +38,8 @@ def create_app(shelf_folder: Path, *, token: str | None = None, hosts: Iterable[
         The folder is missing or cannot be opened.
     """
     shelf = Path(shelf_folder).resolve()
-    dossiers(shelf)
+    for name in dossiers(shelf):
+        sweep(shelf / name)
     jobs = Jobs()
 
     @asynccontextmanager
