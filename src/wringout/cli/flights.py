@@ -3,28 +3,10 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import TYPE_CHECKING
 
-from wringout.manoeuvres.manoeuvre import Manoeuvre
-from wringout.quantity.estimate import Estimate
-
-# The one or two measures that tell most about a manoeuvre, in the order a reader asks for them.
-TELLING: dict[str, tuple[tuple[str, str], ...]] = {
-    "take-off": (
-        ("ground_roll", "distance"),
-        ("air_distance", "distance"),
-        ("lift_off_ground_speed", "speed"),
-    ),
-    "landing": (
-        ("air_distance", "distance"),
-        ("ground_roll", "distance"),
-        ("touchdown_ground_speed", "speed"),
-    ),
-    "level leg": (("indicated_airspeed", "speed"), ("height", "height")),
-    "climb": (("rate_of_climb", "vertical_speed"), ("indicated_airspeed", "speed")),
-    "glide": (("rate_of_climb", "vertical_speed"), ("indicated_airspeed", "speed")),
-    "stall": (("minimum_indicated_airspeed", "speed"), ("entry_rate", "entry_rate")),
-    "turn": (("ground_speed_mean", "speed"),),
-}
+if TYPE_CHECKING:
+    from wringout.evaluation.readings import Reading
 
 
 def flights(folder: Path = Path(), /, *, card: str | None = None, json: bool = False) -> int:
@@ -41,6 +23,7 @@ def flights(folder: Path = Path(), /, *, card: str | None = None, json: bool = F
     """
     from wringout.cli.output import print_json, progress, say, table
     from wringout.evaluation import find_flights
+    from wringout.evaluation.readings import readings
     from wringout.quantity import as_json, show
 
     with progress(quiet=json) as tell:
@@ -84,21 +67,26 @@ def flights(folder: Path = Path(), /, *, card: str | None = None, json: bool = F
         return 0
     if not found:
         say("No flight is found: no card, or not this card, names a recording.")
-    units = {"entry_rate": "kt/s"} | {name: getattr(dossier.units, name) for name in dossier.units.__slots__}
 
-    def tell_one(m: Manoeuvre) -> str:
-        parts = []
-        for name, figure in TELLING[m.kind]:
-            measure: Estimate | None = m.measures.get(name)
-            if measure is not None:
-                parts.append(f"{name.replace('_', ' ')} {show(measure.value, units[figure], measure.sd)}")
-        return "; ".join(parts)
+    def tell_one(one: Reading) -> str:
+        return "; ".join(
+            f"{figure.name} {show(figure.after.value, figure.unit, figure.after.sd)}"
+            for figure in one.telling
+            if figure.after is not None
+        )
 
     for flight in found:
         table(
             f"{flight.card.name}: {flight.card.title} ({flight.recording.start:%Y-%m-%d %H:%M} UTC)",
             ("at", "manoeuvre", "what it measured"),
-            ((f"{_clock(m.start)}–{_clock(m.end)}", m.kind, tell_one(m)) for m in flight.manoeuvres),
+            (
+                (
+                    f"{_clock(one.manoeuvre.start)}–{_clock(one.manoeuvre.end)}",
+                    one.manoeuvre.kind,
+                    tell_one(one),
+                )
+                for one in readings(flight, None, dossier.units)
+            ),
             words=3,
         )
         for note in flight.recording.notes:

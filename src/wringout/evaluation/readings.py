@@ -53,7 +53,7 @@ _BY_DIMENSION = {
 _TELLING = {
     "take-off": ("ground_roll", "air_distance", "lift_off_ground_speed"),
     "landing": ("air_distance", "ground_roll", "touchdown_ground_speed"),
-    "level leg": ("indicated_airspeed", "pressure_altitude", "height"),
+    "level leg": ("indicated_airspeed", "height"),
     "climb": ("rate_of_climb", "indicated_airspeed"),
     "glide": ("rate_of_climb", "indicated_airspeed"),
     "stall": ("minimum_indicated_airspeed", "entry_rate"),

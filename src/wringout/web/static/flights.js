@@ -222,7 +222,18 @@ function takeUp() {
   sheet.chosen = found.chosen;
   delete survey.dataset.waiting;
   if (found.chosen !== null) choose(found.chosen, { fetch: false });
-  if (sheet.whole) draw(); else loadWhole();
+  if (sheet.whole) draw(); else loadWhole().then(toSpan);
+}
+
+// '#span=307.2-319.8' in the address: the manoeuvre that shares most of those seconds, or else the seconds alone.
+function toSpan() {
+  const match = /^#span=(-?[\d.]+)-(-?[\d.]+)$/.exec(location.hash);
+  if (!match || !sheet.whole) return;
+  const [from, to] = [Number(match[1]), Number(match[2])];
+  const shared = sheet.rows.map((row) => Math.min(row.end, to) - Math.max(row.start, from));
+  const best = shared.indexOf(Math.max(...shared));
+  if (shared[best] > 0) choose(best);
+  fill({ start: from, end: to });
 }
 
 if (survey) {
@@ -230,5 +241,6 @@ if (survey) {
   new ResizeObserver(() => { draw(); refine(); }).observe(paper);
   window.matchMedia("(prefers-color-scheme: dark)").addEventListener("change", draw);
   document.fonts?.ready.then(draw);
+  window.addEventListener("hashchange", toSpan);
   takeUp();
 }
