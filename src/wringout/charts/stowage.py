@@ -24,7 +24,7 @@ from wringout.quantity.showing import arm_digits, show
 from wringout.quantity.units import convert
 
 _WIDTH, _NAMES, _NOTES = 640.0, 132.0, 96.0
-_ROW, _HEAD = 48.0, 44.0
+_ROW, _HEAD, _AXIS = 48.0, 62.0, 40.0
 _SIDE = 2.7  # px of a square's side for the root of a kilogram
 _INK, _MUTED, _RULE, _RUST = (
     IN_PAGE.palette.ink,
@@ -86,10 +86,10 @@ def stowage_board(
 def _head(axis: Scale, report: LoadingReport, units: Units, foot: float) -> str:
     """The scale of arms, the CG limits at take-off as a bar on it, the CG as a line down the places."""
     state = report.state("take-off")
-    rule = f'<path d="M{_NAMES:g},{_HEAD - 8:g}h{axis.extent:g}" stroke="{_INK}" stroke-width="0.75"/>'
+    rule = f'<path d="M{_NAMES:g},{_AXIS:g}h{axis.extent:g}" stroke="{_INK}" stroke-width="0.75"/>'
     ticks = "".join(
-        f'<path d="M{_x(axis, tick):.1f},{_HEAD - 8:g}v5" stroke="{_INK}" stroke-width="0.75"/>'
-        f'<text x="{_x(axis, tick):.1f}" y="{_HEAD - 14:g}" text-anchor="middle" font-size="12" '
+        f'<path d="M{_x(axis, tick):.1f},{_AXIS:g}v5" stroke="{_INK}" stroke-width="0.75"/>'
+        f'<text x="{_x(axis, tick):.1f}" y="{_AXIS + 16:g}" text-anchor="middle" font-size="12" '
         f'fill="{_INK}">{text}</text>'
         for tick, text in zip(axis.ticks, figures(axis.ticks), strict=True)
     )
@@ -99,12 +99,12 @@ def _head(axis: Scale, report: LoadingReport, units: Units, foot: float) -> str:
     colour = _INK if state.forward >= 0.0 and state.aft >= 0.0 else _RUST
     words = show(state.cg.value, units.arm, digits=arm_digits(units.arm))
     return (
-        f'<text x="0" y="{_HEAD - 14:g}" font-size="12" fill="{_MUTED}">arm, {units.arm}</text>{rule}{ticks}'
-        f'<path d="M{low:.1f},{_HEAD - 8:g}H{high:.1f}" stroke="{_INK}" stroke-width="5"/>'
+        f'<text x="0" y="{_AXIS + 16:g}" font-size="12" fill="{_MUTED}">arm, {units.arm}</text>{rule}{ticks}'
+        f'<path d="M{low:.1f},{_AXIS:g}H{high:.1f}" stroke="{_INK}" stroke-width="5"/>'
         f'<g id="board-cg" class="moves" transform="translate({cg:.1f},0)">'
-        f'<path d="M0,{_HEAD - 8:g}V{foot:g}" stroke="{colour}" stroke-width="1" stroke-dasharray="2 4"/>'
-        f'<path d="M0,{_HEAD - 8:g}l-5,-8h10z" fill="{colour}"/>'
-        f'<text y="{_HEAD - 30:g}" text-anchor="middle" font-size="12" fill="{colour}">CG {words}</text></g>'
+        f'<path d="M0,{_AXIS:g}V{foot:g}" stroke="{colour}" stroke-width="1" stroke-dasharray="2 4"/>'
+        f'<path d="M0,{_AXIS:g}l-5,-8h10z" fill="{colour}"/>'
+        f'<text y="{_AXIS - 14:g}" text-anchor="middle" font-size="12" fill="{colour}">CG {words}</text></g>'
     )
 
 
