@@ -16,6 +16,7 @@ from wringout.report.twin import html
 if TYPE_CHECKING:
     from wringout.evaluation.evaluation import Evaluation
 
+PAGE_PIXELS = 110.0  # to the inch, of a page as a picture: sharp at the width of a tablet
 PAPERS = ("a4", "us-letter")
 _HERE = Path(__file__).parent
 
@@ -76,12 +77,16 @@ def _key(evaluation: Evaluation, paper: str) -> str:
 
 
 def page_images(evaluation: Evaluation, drawn: Sequence[Drawn], *, paper: str = "a4") -> tuple[bytes, ...]:
-    """Every page of the printed report as an SVG picture; arguments and errors as `pdf`."""
+    """Every page of the printed report as a PNG picture; arguments and errors as `pdf`.
+
+    Not as SVG: the figures' words would stand in whatever typeface the viewer has.
+    """
     import typst
 
     made = typst.compile(  # type: ignore[call-overload]  # as in `compiled`
         sources(evaluation, drawn, _known(paper)),
-        format="svg",
+        format="png",
+        ppi=PAGE_PIXELS,
         font_paths=[str(FONT_DIRECTORY)],
         ignore_system_fonts=True,
     )

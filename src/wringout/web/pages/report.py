@@ -80,13 +80,13 @@ def preview(request: Request, bench: Bench, state: Standing, paper: OnPaper = Pa
     )
 
 
-@router.get("/d/{name}/report/pages/{number}.svg", response_class=Response)
+@router.get("/d/{name}/report/pages/{number}.png", response_class=Response)
 def one_page(bench: Bench, state: Standing, number: int, paper: OnPaper = Paper.A4) -> Response:
     """One page as a picture, numbered from 1."""
     pages = REPORTS.pages(_evaluation(bench, state), paper.value)
     if not 1 <= number <= len(pages):
         raise MissingError(Problem(f"the report has no page {number}", f"it has {len(pages)}"))
-    return Response(pages[number - 1], media_type="image/svg+xml")
+    return Response(pages[number - 1], media_type="image/png")
 
 
 @router.get("/d/{name}/report/report.pdf", response_class=Response)

@@ -74,7 +74,7 @@ export async function loadWhole() {
   }));
   sheet.whole = await fetchSpan(null, null, names());
   sheet.data = sheet.whole;
-  if (sheet.rows[sheet.chosen]) fill(sheet.rows[sheet.chosen]); else refine(true);
+  refine(true);
 }
 
 let waiting = null;

@@ -222,7 +222,7 @@ function takeUp() {
   sheet.chosen = found.chosen;
   delete survey.dataset.waiting;
   if (found.chosen !== null) choose(found.chosen, { fetch: false });
-  if (sheet.whole) draw(); else loadWhole().then(toSpan);
+  if (sheet.whole) draw(); else loadWhole().then(() => { if (sheet.rows[sheet.chosen]) fill(sheet.rows[sheet.chosen]); toSpan(); });
 }
 
 // '#span=307.2-319.8' in the address: the manoeuvre that shares most of those seconds, or else the seconds alone.
