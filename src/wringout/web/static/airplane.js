@@ -3,12 +3,12 @@
 document.addEventListener("htmx:before:request", (event) => {
   const { ctx } = event.detail;
   if (!ctx.request.action.includes("/airplane/")) return;
-  const version = document.querySelector('#airplane input[name="version"]');
+  const version = document.querySelector('#description input[name="version"]');
   if (version && ctx.request.body instanceof URLSearchParams) ctx.request.body.set("version", version.value);
 });
 
 document.addEventListener("htmx:after:swap", () => {
-  document.querySelectorAll("#airplane .says[data-kept]").forEach((said) => {
+  document.querySelectorAll("#description .says[data-kept]").forEach((said) => {
     const input = document.getElementById(said.id.replace(/^says-/, "f-"));
     if (input && input !== document.activeElement && input.tagName === "INPUT") input.value = said.dataset.kept;
     said.removeAttribute("data-kept");
