@@ -15,10 +15,12 @@ import pytest
 from tests.charts.picture import beyond
 from tests.report.sample import evaluation
 from wringout.charts.airplane import airplane_drawing
+from wringout.charts.camera import camera_figure
 from wringout.charts.climb import climb_altitude_figure, climb_speed_figure
 from wringout.charts.field import field_figure
 from wringout.charts.figure import Spec, untitled
 from wringout.charts.flight import flight_figure, thinned
+from wringout.charts.glide import glide_figure
 from wringout.charts.learning import learning_figure, residual_figure
 from wringout.charts.lines import at_conditions_of, named, of_origin, value_at
 from wringout.charts.loading import loading_figure
@@ -59,6 +61,10 @@ FIGURES: Mapping[str, Callable[[Look], Spec]] = {
     "climb and altitude": lambda look: climb_altitude_figure(
         CURVES, WHOLE.points.climbs, RESIDUALS, CLAIMS, UNITS, look=look
     ),
+    "glide": lambda look: glide_figure(
+        CURVES, WHOLE.points.climbs, RESIDUALS, claims=CLAIMS, units=UNITS, look=look
+    ),
+    "cameras": lambda look: camera_figure(WHOLE.points.cameras, look=replace(look, width=look.width * 1.4)),
     "take-off": lambda look: field_figure(
         "take-off distance", CURVES, WHOLE.points.takeoffs, RESIDUALS, claims=CLAIMS, units=UNITS, look=look
     ),

@@ -306,6 +306,17 @@ def curves() -> tuple[Curve, ...]:
                 "1 090 kg, standard day",
             )
         )
+        speed = np.linspace(54, 100, 12) * KNOT
+        ratio = 10.1 - 0.003 * (speed / KNOT - 66) ** 2 + 0.3 * (drag < 1)
+        found.append(
+            _curve(
+                "glide ratio against speed",
+                gear,
+                (speed, D.SPEED),
+                (ratio, np.full_like(ratio, 0.4), D.RATIO),
+                "1 090 kg, at sea level, standard day",
+            )
+        )
         power = np.linspace(0.45, 0.80, 8)
         speed = 120 * (power / 0.75) ** 0.42 * KNOT / drag
         found.append(

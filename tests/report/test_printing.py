@@ -310,10 +310,11 @@ def test_card_of_any_name_keeps_its_figures() -> None:
 
 
 def test_report_is_written_into_the_dossier(tmp_path: Path) -> None:
-    """The report and its figures are written under report/ of the dossier, the report first."""
+    """The report, its twin and its figures are written under report/ of the dossier, in that order."""
     placed = replace(WHOLE, dossier=replace(WHOLE.dossier, root=tmp_path))
     written = write_report(placed)
     assert written[0] == "report/report.pdf"
     assert (tmp_path / written[0]).read_bytes().startswith(b"%PDF-1.7")
     assert all((tmp_path / name).is_file() for name in written)
-    assert len(written) == 1 + len(DRAWN)
+    assert written[1] == "report/report.html"
+    assert len(written) == 2 + len(DRAWN)

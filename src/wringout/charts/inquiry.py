@@ -78,9 +78,10 @@ def inquiry_drawing(
 
 def _most(median: FloatArray, here: tuple[float, float, float, float] | None) -> float:
     """The highest value that is drawn: where a line runs away, its useful part is not pressed flat for it."""
-    about = float(np.nanmedian(median)) if here is None else here[2]
-    if not np.isfinite(about):
+    known = median[np.isfinite(median)]
+    if here is None and not known.size:
         return np.inf
+    about = float(np.median(known)) if here is None else here[2]
     return max(_RUNAWAY * about, 0.0 if here is None or not np.isfinite(here[3]) else 1.2 * here[3])
 
 

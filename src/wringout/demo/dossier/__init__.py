@@ -1,1 +1,0 @@
-"""The files of the invented dossier that a person wrote; cards and recordings come from the simulator."""
