@@ -170,7 +170,9 @@ def killed(root: Path, kills: int, seed: int, works: tuple[str, ...], run_time: 
     """
     multiprocessing.get_context("forkserver").set_forkserver_preload(_MODULES)
     chance, counts = random.Random(seed), Counts()
-    for number in range(kills):
+    for number in range(2 * kills):
+        if sum(count for work, count in counts.kills.items() if work in WORK) == kills:
+            break
         work = works[number % len(works)]
         wait = chance.uniform(0.0, run_time if work == "run" else 0.25)
         kill_once(root, work, 100 * number, wait, counts)
@@ -193,6 +195,8 @@ def main(kills: int = KILLS, seed: int = SEED) -> int:
     with tempfile.TemporaryDirectory() as folder:
         root = Path(folder) / "dossier"
         create(root)
+        TASKS["report"](root, lambda *_: None)
+        edit_value(root, AIRPLANE, version_of(root, AIRPLANE), SPAN, "9.5 m")
         began = time.perf_counter()
         TASKS["report"](root, lambda *_: None)
         run_time = time.perf_counter() - began
@@ -205,7 +209,7 @@ def main(kills: int = KILLS, seed: int = SEED) -> int:
         back = taken_back(root, AIRPLANE)
     print(f"{'work':24} {'killed':>7} {'saved':>7}")
     for work, count in sorted(counts.kills.items()):
-        print(f"{work:24} {count:7} {counts.saved[work]:7}")
+        print(f"{work:24} {count:7} {counts.saved.get(work, '–'):>7}")
     print(f"lost {len(counts.lost)}; half-written files {left}, swept {swept}; edits taken back {back}")
     for lost in counts.lost[:20]:
         print(f"  {lost}")

@@ -20,7 +20,8 @@ def test_killed_at_random_moments_nothing_is_lost() -> None:
     killed = {
         work: int(count) for work, count in re.findall(r"^(\w+) +(\d+) +\d+$", done.stdout, re.MULTILINE)
     }
-    assert killed["edits"] == KILLS // 2
+    assert sum(killed.values()) == KILLS
+    assert killed["edits"] >= KILLS // 2
     assert killed["recordings"] > 0
     assert "lost 0;" in done.stdout
     left = re.search(r"half-written files (\d+), swept (\d+)", done.stdout)
