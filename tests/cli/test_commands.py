@@ -77,6 +77,19 @@ def test_a_prediction_in_words_and_as_json(wringout: Command, demo: Evaluation) 
     assert "flight manual governs" in words.out
 
 
+def test_a_field_length_in_three_hands(wringout: Command, demo: Evaluation) -> None:
+    """The best run flown, the pilot's own and an average pilot's runs: each longer than the one before."""
+    asked = ("predict", demo.dossier.root, "take-off ground roll", "--technique", "short field")
+    told = json.loads(wringout(*asked, "--json").out)["runs"]
+    assert told["pilot"] == "I. Maddock"
+    assert told["best"]["value"] < told["mine"]["nine_in_ten"]["value"]
+    assert told["mine"]["typical"]["value"] < told["mine"]["nine_in_ten"]["value"]
+    assert told["mine"]["nine_in_ten"]["value"] < told["average"]["nine_in_ten"]["value"]
+    words = wringout(*asked).out
+    assert f"the shortest of {told['best']['of']}" in words
+    assert "An average pilot: typically" in words
+
+
 def test_more_heat_height_mass_and_slope_need_more_ground(wringout: Command, demo: Evaluation) -> None:
     """Each condition that is worse makes the take-off longer; head wind makes it shorter."""
 

@@ -63,6 +63,7 @@ def points(folder: Path = Path(), /, *, json: bool = False) -> int:
     """
     from wringout.cli.output import bare, headed, print_json, progress, say, table
     from wringout.evaluation import reduce_points
+    from wringout.model.touchdowns import touchdown_spreads
 
     with progress(quiet=json) as tell:
         dossier, reduced = reduce_points(folder, tell)
@@ -99,6 +100,13 @@ def points(folder: Path = Path(), /, *, json: bool = False) -> int:
                 for point in rows
             ),
             words=3,
+        )
+    for spread in touchdown_spreads(reduced):
+        about, nine = (figure(length, "distance") for length in (spread.spread, spread.stretch))
+        who = f"{spread.pilot}, '{spread.technique}', {len(spread.origins)} landings on {spread.strip}"
+        say(
+            f"{who}: touchdowns lie {about} {units.distance} (one standard deviation) about their line, nine in ten within "
+            f"{nine} {units.distance} of strip."
         )
     notes = [
         (point.origin.card, point.origin.point, f"{note}.")

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from math import isfinite
 from pathlib import Path
-from typing import Annotated, get_args
+from typing import TYPE_CHECKING, Annotated, get_args
 
 from cyclopts import Parameter
 
@@ -13,6 +14,9 @@ from wringout.dossier.dossier import Dossier
 from wringout.model.question import PredictedQuantity, Prediction, Question
 from wringout.problems import InputError, Problem
 from wringout.quantity import Dimension
+
+if TYPE_CHECKING:
+    from wringout.model.runs import Hand, Runs
 
 SHOWN_AS: dict[str, str] = {
     "stall speed": "speed",
@@ -49,11 +53,13 @@ def predict(
     power: Annotated[str | None, Parameter(help="Share of rated power, e.g. '75 %'.")] = None,
     speed: Annotated[str | None, Parameter(help="Calibrated, e.g. '70 kt'; the best without it.")] = None,
     technique: Annotated[str | None, Parameter(help="A technique flown on the cards.")] = None,
+    pilot: Annotated[str | None, Parameter(help="Who flew; their average without it.")] = None,
     json: bool = False,
 ) -> int:
     """One performance figure at your mass, height, air, wind and ground, with its 90 % interval."""
     from wringout.cli.output import caution, print_json, progress, say
     from wringout.evaluation import ask, fit_model
+    from wringout.model import runs
     from wringout.quantity import as_json
 
     if quantity not in get_args(PredictedQuantity):
@@ -65,7 +71,7 @@ def predict(
             )
         )
     with progress(quiet=json) as tell:
-        dossier, _, fit = fit_model(folder, tell)
+        dossier, points, fit = fit_model(folder, tell)
     question = Question(
         quantity=quantity,  # type: ignore[arg-type]  # checked above against the literal's own values
         configuration=configuration or dossier.airplane.configurations[0].name,
@@ -80,18 +86,25 @@ def predict(
         power_fraction=quantity_option("power", power, Dimension.RATIO),
         speed=quantity_option("speed", speed, Dimension.SPEED),
         technique=technique,
+        pilot=pilot,
     )
     answer = ask(dossier, fit, question)
     unit = getattr(dossier.units, SHOWN_AS[quantity], SHOWN_AS[quantity])
+    on_the_field = SHOWN_AS[quantity] == "distance"
+    apart = runs(dossier.airplane, fit, points, question) if on_the_field else None
     if json:
         print_json(
             as_json(answer.estimate)
             | {"low": answer.low, "high": answer.high, "interval": 0.9, "notes": list(answer.notes)}
+            | ({} if apart is None else {"runs": _runs_json(apart)})
         )
         return 0
     say(f"{quantity.capitalize()}: {_interval(answer, unit)}.")
     for note in answer.notes:
         say(f"  {note}")
+    if apart is not None:
+        for line in run_lines(apart, unit):
+            say(line)
     caution("the approved flight manual governs; this figure is for evaluation, not for dispatch.")
     return 0
 
@@ -103,6 +116,47 @@ def _interval(answer: Prediction, unit: str) -> str:
     if not isfinite(answer.high):
         return f"{middle}, nine in ten from {low} to where it cannot be done at all"
     return f"{middle}, nine in ten between {low} and {readable(answer.high, unit)}"
+
+
+def run_lines(apart: Runs, unit: str) -> Iterator[str]:
+    """The best run flown, this pilot's runs and an average pilot's, a sentence each."""
+    from wringout.claims.words import readable
+
+    if apart.best is not None:
+        best = apart.best
+        length = readable(best.length.value, unit, best.length.sd)
+        chosen = f", the shortest of {best.count}" if best.count > 1 else ""
+        yield (
+            f"Best demonstrated, brought to this condition: {length} "
+            f"({best.origin.card}, {best.origin.point}{chosen})."
+        )
+    for whose, hand in ((apart.pilot, apart.mine), ("an average pilot", apart.average)):
+        if hand is not None and whose is not None:
+            yield (
+                f"{whose[0].upper()}{whose[1:]}: typically {readable(hand.typical.value, unit)}, "
+                f"nine runs in ten within {readable(hand.nine_in_ten.value, unit)}."
+            )
+
+
+def _runs_json(apart: Runs) -> dict[str, object]:
+    from wringout.quantity import as_json
+
+    def hand(one: Hand | None) -> dict[str, object] | None:
+        return (
+            None
+            if one is None
+            else {"typical": as_json(one.typical), "nine_in_ten": as_json(one.nine_in_ten)}
+        )
+
+    best = apart.best
+    return {
+        "best": None
+        if best is None
+        else {"card": best.origin.card, "point": best.origin.point, "of": best.count} | as_json(best.length),
+        "pilot": apart.pilot,
+        "mine": hand(apart.mine),
+        "average": hand(apart.average),
+    }
 
 
 def _surface(name: str, dossier: Dossier) -> str:

@@ -4,5 +4,16 @@ from wringout.model.fitting import before, fit
 from wringout.model.next_points import Usefulness, next_points
 from wringout.model.parameters import parameters
 from wringout.model.prediction import predict, predict_each
+from wringout.model.runs import Runs, runs
 
-__all__ = ["Usefulness", "before", "fit", "next_points", "parameters", "predict", "predict_each"]
+__all__ = [
+    "Runs",
+    "Usefulness",
+    "before",
+    "fit",
+    "next_points",
+    "parameters",
+    "predict",
+    "predict_each",
+    "runs",
+]

@@ -69,12 +69,14 @@ def resolve(airplane: Airplane, fit: Fit, question: Question) -> Asked:
     like = [row for row in fit.flown if row.kind == kind]
     notes: list[str] = []
     technique = _technique(fit, question, kind, notes)
+    _refuse_pilot(fit, question, kind)
     chosen = _flap(airplane, question, kind, technique, like)
     surface, unflown = _surface(fit, question, kind, notes)
     cg = _cg(airplane, fit, question, notes) if kind == "landing" else 0.0
     reach = _reach(question, kind, chosen, like, notes)
     if kind in ("take-off", "landing"):
-        notes.append(f"the interval is that of the typical {kind} with the technique '{technique}'")
+        whose = _hand(fit, question, kind)
+        notes.append(f"the interval is that of the typical {kind} with the technique '{technique}'{whose}")
     if question.quantity in ("cruise speed", "fuel flow") and question.power_fraction is None:
         notes.append(f"power not stated: {100.0 * NORMAL_CRUISE:.0f} % of rated")
     pressure = float(standard_pressure(question.pressure_altitude))
@@ -146,6 +148,19 @@ def _technique(fit: Fit, question: Question, kind: str, notes: list[str]) -> str
     if not any(row.technique == question.technique for row in fit.flown if row.kind == kind):
         notes.append(f"the technique '{question.technique}' was not flown: its prior stands")
     return question.technique
+
+
+def _refuse_pilot(fit: Fit, question: Question, kind: str) -> None:
+    known = fit.pilots.get(kind, ())
+    if question.pilot is not None and question.pilot not in known:
+        raise InputError(unknown_name(f"pilot who flew a {kind}", question.pilot, known))
+
+
+def _hand(fit: Fit, question: Question, kind: str) -> str:
+    """Whose typical run it is, where several pilots flew."""
+    if len(fit.pilots.get(kind, ())) < 2:
+        return ""
+    return f" as {question.pilot} flies it" if question.pilot else " as its pilots fly it on average"
 
 
 def _flap(

@@ -45,6 +45,7 @@ class FieldCases:
     flaps: Sequence[str]
     techniques: Sequence[str]
     surfaces: Sequence[str]
+    pilots: Sequence[str | None]  # None: as the technique's pilots fly on average
     centres: FloatArray  # (n,)
     mass: FloatArray  # this and the following broadcast to (k, n)
     air: Air
@@ -62,8 +63,8 @@ def fly_take_off(airplane: Airplane, theta: Theta, cases: FieldCases, deviations
         Parameter name → natural values, shape (k, 1).
     cases : FieldCases
     deviations : mapping
-        Kinds of TAKE_OFF_SCATTER → deviation in standard deviations, broadcastable to (k, n); none is the
-        median.
+        Kinds of TAKE_OFF_SCATTER, as they are, `of_the_day` and `of_the_pilot` → deviation in standard
+        deviations, broadcastable to (k, n); none is the median.
 
     Returns
     -------
@@ -74,7 +75,8 @@ def fly_take_off(airplane: Airplane, theta: Theta, cases: FieldCases, deviations
     stall = true_stall_speed(made, cases.air)
 
     def technique(stem: str, names: Sequence[str], kind: str) -> FloatArray:
-        return _scattered(named(theta, stem, names), TAKE_OFF_SCATTER, kind, deviations)
+        median = named(theta, stem, names) * _habit(theta, kind, cases.pilots)
+        return _scattered(median, TAKE_OFF_SCATTER, kind, deviations)
 
     return take_off(
         made,
@@ -103,7 +105,8 @@ def fly_landing(
     stall = true_stall_speed(made, cases.air)
 
     def technique(stem: str, kind: str) -> FloatArray:
-        return _scattered(named(theta, stem, cases.techniques), LANDING_SCATTER, kind, deviations)
+        median = named(theta, stem, cases.techniques) * _habit(theta, kind, cases.pilots)
+        return _scattered(median, LANDING_SCATTER, kind, deviations)
 
     approach = np.maximum(technique("approach speed ratio", "approach speed"), SLOWEST) * stall
     rolling = named(theta, "rolling friction", cases.surfaces)
@@ -164,8 +167,30 @@ def on_wheels(gear: Undercarriage, friction: FloatArray, cg: float) -> FloatArra
     return tail_wheel_braking(friction, wheelbase, gear.cg_height, behind)
 
 
+def of_the_day(kind: str) -> str:
+    """The name of a deviation that all runs of a card share."""
+    return f"{kind} of the day"
+
+
+def of_the_pilot(kind: str) -> str:
+    """The name of a pilot's deviation from an average one."""
+    return f"{kind} of the pilot"
+
+
+def _habit(theta: Theta, kind: str, pilots: Sequence[str | None]) -> FloatArray:
+    """What the pilots multiply a technique's median with, shape (k, n); 1 where no habit is known."""
+    average = np.ones_like(theta["zero-lift drag area"])
+    return np.concatenate([theta.get(f"{kind} habit: {pilot}", average) for pilot in pilots], axis=1)
+
+
 def _scattered(
     median: FloatArray, sizes: Mapping[str, float], kind: str, deviations: Deviations
 ) -> FloatArray:
-    moved: FloatArray = median * (1.0 + sizes[kind] * np.asarray(deviations.get(kind, 0.0)))
-    return moved
+    """The median with what one run, its day and its pilot deviate from it."""
+
+    def moved(name: str, size: float) -> FloatArray:
+        return 1.0 + size * np.asarray(deviations.get(name, 0.0))
+
+    run, day = moved(kind, sizes[kind]), moved(of_the_day(kind), scatter.OF_THE_DAY * sizes[kind])
+    pilot = moved(of_the_pilot(kind), scatter.BETWEEN_PILOTS.get(kind, 0.0))
+    return np.asarray(median * run * day * pilot)

@@ -1,13 +1,20 @@
 """Take-offs and landings as figures of the model."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 import numpy as np
 from numpy.typing import NDArray
 
 from wringout.airplane.airplane import Airplane
 from wringout.model import scatter
-from wringout.model.field import LANDING_SCATTER, TAKE_OFF_SCATTER, FieldCases, fly_landing, fly_take_off
+from wringout.model.field import (
+    LANDING_SCATTER,
+    TAKE_OFF_SCATTER,
+    FieldCases,
+    fly_landing,
+    fly_take_off,
+    of_the_day,
+)
 from wringout.model.figures import Deviation, Deviations, Family, Figure, Group
 from wringout.model.flight_groups import air_of, by_card, by_point, mass_of, stated, values
 from wringout.model.vehicles import Theta
@@ -34,7 +41,7 @@ def take_off_group(airplane: Airplane, points: Sequence[TakeoffPoint]) -> Group:
             )
             for point in points
         ),
-        (*_strip(points), *(by_point(kind, points, scatter=True) for kind in TAKE_OFF_SCATTER)),
+        (*_strip(points), *_technique(points, TAKE_OFF_SCATTER)),
         predict,
     )
 
@@ -56,7 +63,7 @@ def landing_group(airplane: Airplane, points: Sequence[LandingPoint]) -> Group:
             )
             for point in points
         ),
-        (*_strip(points), *(by_point(kind, points, scatter=True) for kind in LANDING_SCATTER)),
+        (*_strip(points), *_technique(points, LANDING_SCATTER)),
         predict,
     )
 
@@ -68,6 +75,7 @@ def _cases(points: Sequence[TakeoffPoint] | Sequence[LandingPoint], deviations: 
         flaps=[state.flap for state in conditions],
         techniques=[point.technique for point in points],
         surfaces=[point.surface for point in points],
+        pilots=[point.pilot for point in points],
         centres=np.array([state.cg for state in conditions]),
         mass=mass_of(conditions, deviations),
         air=air_of(conditions, deviations),
@@ -88,6 +96,21 @@ def _strip(points: Sequence[TakeoffPoint] | Sequence[LandingPoint]) -> tuple[Dev
         by_card("density", points),
         by_point("head wind", points),
         Deviation("slope", tuple((point.slope.value, point.surface) for point in points)),
+    )
+
+
+def _technique(
+    points: Sequence[TakeoffPoint] | Sequence[LandingPoint], sizes: Mapping[str, float]
+) -> tuple[Deviation, ...]:
+    """The scatter of each run, and what the runs of a pilot's day with one technique have in common."""
+    days = tuple((point.origin.card, point.pilot, point.technique) for point in points)
+    return (
+        *(by_point(kind, points, scatter=True) for kind in sizes),
+        *(
+            Deviation(of_the_day(kind), days, scatter=True)
+            for kind in sizes
+            if kind in scatter.BETWEEN_PILOTS
+        ),
     )
 
 

@@ -84,3 +84,6 @@ class Fit:
     messages: tuple[str, ...]  # convergence and identifiability in words
     flown: tuple[Flown, ...] = ()
     scatter_scales: Mapping[str, float] = field(default_factory=dict)
+    pilots: Mapping[str, tuple[str, ...]] = field(
+        default_factory=dict
+    )  # likewise → pilots, the most flown first

@@ -11,7 +11,7 @@ from wringout.airplane.lookups import configuration, flap
 from wringout.model.covariances import FAMILIES
 from wringout.model.fit import Fit, Parameter, ParameterResult, Residual
 from wringout.model.flown import flown
-from wringout.model.parameters import in_fit_space, natural, parameters, techniques_flown
+from wringout.model.parameters import in_fit_space, natural, parameters, pilots_flown, techniques_flown
 from wringout.model.settling import Settled, groups_of, settle
 from wringout.model.vehicles import theta_of
 from wringout.model.wording import convergence, identifiability, scatter_words
@@ -78,6 +78,7 @@ def fit(airplane: Airplane, points: Points, *, seed: int, draws: int = DRAWS) ->
             residuals=(),
             techniques=techniques_flown(points),
             messages=nothing,
+            pilots=pilots_flown(points),
         )
     found = settle(priors, groups, mean, sd)
     names = [f"{figure.what} of {figure.origin.point}" for figure in found.noise.figures]
@@ -101,6 +102,7 @@ def fit(airplane: Airplane, points: Points, *, seed: int, draws: int = DRAWS) ->
         messages=messages,
         flown=flown(points),
         scatter_scales=dict(zip(FAMILIES, found.scales.tolist(), strict=True)),
+        pilots=pilots_flown(points),
     )
 
 

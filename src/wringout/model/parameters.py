@@ -6,6 +6,7 @@ from math import exp, log, pi, sin
 
 from wringout.airplane.airplane import Airplane, FlapSetting
 from wringout.model.fit import Parameter
+from wringout.model.scatter import BETWEEN_PILOTS
 from wringout.model.surfaces import surface_prior
 from wringout.problems import InputError, Problem
 from wringout.quantity.dimensions import Dimension
@@ -21,6 +22,8 @@ LANDING_STEMS = {
     "touchdown speed ratio",
     "braking effort",
 }
+TAKE_OFF_HABITS = ("lift-off speed", "rotation", "obstacle speed")
+LANDING_HABITS = ("approach speed", "approach angle", "flare", "touchdown speed", "braking")
 TYPICAL_CONSUMPTION = 7.6e-8  # 0.45 lb/(hp h) in kg/J [Anderson, CP-1]
 
 
@@ -38,7 +41,9 @@ def parameters(airplane: Airplane, points: Points) -> tuple[Parameter, ...]:
     -------
     tuple of Parameter
         Airplane first, then one group for each surface, take-off technique and landing technique flown, or
-        named by an override. A technique called 'normal' stands in where none was flown.
+        named by an override. A technique called 'normal' stands in where none was flown. Where more than one
+        pilot took off, or landed, each has habits that multiply the techniques' medians; of one pilot alone
+        the techniques are his.
 
     Raises
     ------
@@ -49,12 +54,19 @@ def parameters(airplane: Airplane, points: Points) -> tuple[Parameter, ...]:
     surfaces = _with_named(surfaces_flown(points), airplane, {"rolling friction"})
     take_offs = _with_named(flown["take-off"], airplane, TAKE_OFF_STEMS)
     landings = _with_named(flown["landing"], airplane, LANDING_STEMS)
+    pilots = pilots_flown(points)
     found = (
         *_aerodynamic(airplane),
         *_propulsive(airplane),
         *(_rolling(surface) for surface in surfaces),
         *(parameter for technique in take_offs for parameter in _take_off(technique)),
         *(parameter for technique in landings for parameter in _landing(technique)),
+        *(
+            parameter
+            for pilot in _several(pilots["take-off"])
+            for parameter in _habits(pilot, TAKE_OFF_HABITS)
+        ),
+        *(parameter for pilot in _several(pilots["landing"]) for parameter in _habits(pilot, LANDING_HABITS)),
     )
     return _overridden(found, airplane)
 
@@ -71,6 +83,19 @@ def techniques_flown(points: Points) -> dict[str, tuple[str, ...]]:
         "take-off": _by_count(point.technique for point in points.takeoffs) or ("normal",),
         "landing": _by_count(point.technique for point in points.landings) or ("normal",),
     }
+
+
+def pilots_flown(points: Points) -> dict[str, tuple[str, ...]]:
+    """Pilots of 'take-off' and 'landing', the most flown first."""
+    return {
+        "take-off": _by_count(point.pilot for point in points.takeoffs),
+        "landing": _by_count(point.pilot for point in points.landings),
+    }
+
+
+def _several(pilots: tuple[str, ...]) -> tuple[str, ...]:
+    """The pilots where there are several: of one alone no habit can be told from his techniques."""
+    return pilots if len(pilots) > 1 else ()
 
 
 def surfaces_flown(points: Points) -> tuple[str, ...]:
@@ -297,6 +322,14 @@ def _landing(technique: str) -> tuple[Parameter, ...]:
         _ratio(f"flare load increment: {technique}", "load factor pulled in the flare, less one", 0.10, 0.05),
         _ratio(f"touchdown speed ratio: {technique}", "touchdown over stall speed", 1.12, 0.12),
         _ratio(f"braking effort: {technique}", "braking friction used over the surface's", 0.7, 0.25),
+    )
+
+
+def _habits(pilot: str, kinds: tuple[str, ...]) -> tuple[Parameter, ...]:
+    return tuple(
+        _ratio(f"{kind} habit: {pilot}", f"{kind} of this pilot over that of an average one", 1.0, size)
+        for kind in kinds
+        for size in (BETWEEN_PILOTS[kind],)
     )
 
 

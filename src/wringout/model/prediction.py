@@ -1,9 +1,7 @@
 """Answers of the fitted airplane at any condition, from its draws."""
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from math import isfinite
-from zlib import crc32
 
 import numpy as np
 from numpy.typing import NDArray
@@ -11,20 +9,19 @@ from numpy.typing import NDArray
 from wringout.airplane.airplane import Airplane
 from wringout.model import scatter
 from wringout.model.asked import Asked, resolve
-from wringout.model.field import LANDING_SCATTER, TAKE_OFF_SCATTER, FieldCases, fly_landing, fly_take_off
+from wringout.model.field import fly_landing, fly_take_off
 from wringout.model.fit import Fit
 from wringout.model.parameters import TYPICAL_CONSUMPTION
 from wringout.model.question import PredictedQuantity, Prediction, Question
-from wringout.model.vehicles import Theta, theta_of_draws, vehicle
+from wringout.model.ready import Discrepancy, Ready, made_ready
+from wringout.model.run_scatter import run_scatter
 from wringout.physics.airspeed import calibrated_from_equivalent, calibrated_from_true, true_from_calibrated
 from wringout.physics.atmosphere import standard_temperature
 from wringout.physics.climb import SERVICE_RATE, best_rate, ceiling, rate_of_climb
 from wringout.physics.constants import GRAVITY, SEA_LEVEL_DENSITY
 from wringout.physics.cruise import level_speed
 from wringout.physics.glide import best_glide, glide_at
-from wringout.physics.landing import Landing
-from wringout.physics.takeoff import TakeOff
-from wringout.physics.vehicle import Air, Vehicle, full_power
+from wringout.physics.vehicle import full_power
 from wringout.quantity.dimensions import Dimension
 from wringout.quantity.estimate import Estimate
 
@@ -47,40 +44,6 @@ DIMENSIONS: dict[PredictedQuantity, Dimension] = {
 }
 CEILING_REACH = 1500.0  # m above the climbs flown at which the discrepancy of the climb is doubled
 SOME = 0.02  # share of draws in which something cannot be done, from which on it is worth a word
-
-
-@dataclass(frozen=True, slots=True)
-class _Ready:
-    """Everything an answer needs: the draws, and n like questions made whole."""
-
-    airplane: Airplane
-    theta: Theta
-    asked: Sequence[Asked]
-
-    @property
-    def questions(self) -> list[Question]:
-        return [item.question for item in self.asked]
-
-    def column(self, field: str) -> FloatArray:
-        """One field of the questions, shape (n,)."""
-        return np.array([getattr(item.question, field) for item in self.asked], dtype=np.float64)
-
-    @property
-    def air(self) -> Air:
-        return Air.of(
-            np.array([item.pressure for item in self.asked]),
-            np.array([item.temperature for item in self.asked]),
-        )
-
-    @property
-    def vehicle(self) -> Vehicle:
-        return vehicle(
-            self.airplane,
-            self.theta,
-            [item.question.configuration for item in self.asked],
-            [item.flap for item in self.asked],
-            self.column("mass"),
-        )
 
 
 def predict(airplane: Airplane, fit: Fit, question: Question) -> Prediction:
@@ -129,12 +92,13 @@ def predict_each(airplane: Airplane, fit: Fit, questions: Sequence[Question]) ->
 
 def _answers(airplane: Airplane, fit: Fit, asked: Sequence[Asked]) -> list[Prediction]:
     quantity = asked[0].question.quantity
-    ready = _Ready(airplane, _with_unflown(theta_of_draws(fit), asked), asked)
-    samples = ANSWERS[quantity](ready, _Discrepancy(fit, quantity, asked))
+    ready = made_ready(airplane, fit, asked)
+    samples = ANSWERS[quantity](ready, Discrepancy(fit, quantity, asked))
     samples = np.broadcast_to(samples, (fit.draws.shape[0], len(asked)))
-    scatters = _run_to_run(ready, fit) if asked[0].technique is not None else [None] * len(asked)
+    on_the_field = asked[0].technique is not None
+    scatters = run_scatter(ready, fit).run if on_the_field else np.full(len(asked), np.inf)
     return [
-        _prediction(item, samples[:, index], spread)
+        _prediction(item, samples[:, index], float(spread))
         for index, (item, spread) in enumerate(zip(asked, scatters, strict=True))
     ]
 
@@ -147,68 +111,11 @@ def run_to_run(airplane: Airplane, fit: Fit, question: Question) -> float | None
     asked = [resolve(airplane, fit, question)]
     if asked[0].technique is None:
         return None
-    return _run_to_run(_Ready(airplane, _with_unflown(theta_of_draws(fit), asked), asked), fit)[0]
+    spread = float(run_scatter(made_ready(airplane, fit, asked), fit).run[0])
+    return spread if isfinite(spread) else None
 
 
-def _run_to_run(ready: _Ready, fit: Fit) -> list[float | None]:
-    """Relative standard deviation of single runs about the technique's median, at the median airplane."""
-    quantity = ready.asked[0].question.quantity
-    family, sizes = (
-        ("take-off", TAKE_OFF_SCATTER) if quantity.startswith("take-off") else ("landing", LANDING_SCATTER)
-    )
-    medians = {name: np.median(column, axis=0, keepdims=True) for name, column in ready.theta.items()}
-    steps = np.concatenate([np.eye(len(sizes)), -np.eye(len(sizes))])
-    deviations = {kind: steps[:, [column]] for column, kind in enumerate(sizes)}
-    cases = _field_cases(ready)
-    run: TakeOff | Landing
-    if family == "take-off":
-        run = fly_take_off(ready.airplane, medians, cases, deviations)
-    else:
-        _, run = fly_landing(ready.airplane, medians, cases, deviations)
-    lengths = run.distance if quantity.endswith("distance") else run.ground_roll
-    if not np.isfinite(lengths).all():
-        return [None] * len(ready.asked)
-    moved = 0.5 * np.log(lengths[: len(sizes)] / lengths[len(sizes) :])
-    total = np.sqrt(np.sum(moved**2, axis=0)) * fit.scatter_scales.get(family, 1.0)
-    return [float(value) for value in total]
-
-
-def _with_unflown(theta: Theta, asked: Sequence[Asked]) -> Theta:
-    """The draws, with the prior's draws of a surface on which nobody rolled."""
-    found = dict(theta)
-    draws = next(iter(theta.values())).shape[0]
-    for item in asked:
-        if item.unflown_surface is not None:
-            rng = np.random.default_rng(crc32(item.surface.encode()))
-            prior = item.unflown_surface
-            found[f"rolling friction: {item.surface}"] = prior.rolling * np.exp(
-                np.log1p(prior.rolling_relative_sd) * rng.standard_normal((draws, 1))
-            )
-    return found
-
-
-@dataclass(frozen=True, slots=True)
-class _Discrepancy:
-    """Draws of what the model may miss; the same draws for like questions, so that curves are smooth."""
-
-    fit: Fit
-    quantity: PredictedQuantity
-    asked: Sequence[Asked]
-
-    def __call__(self, size: float, what: str, family: str = "performance") -> FloatArray:
-        """Deviations of a size, shape (draws, n)."""
-        rng = np.random.default_rng(crc32(f"{self.quantity}: {what}".encode()))
-        draws = rng.standard_normal((self.fit.draws.shape[0], 1))
-        reach = np.array([item.reach for item in self.asked])
-        scale = self.fit.scatter_scales.get(family, 1.0) * scatter.PERSISTENT
-        return np.asarray(size * scale * reach * draws)
-
-    def factor(self, size: float, what: str, family: str = "performance") -> FloatArray:
-        """Factors about one, shape (draws, n)."""
-        return np.exp(self(size, what, family))
-
-
-def _stall_speed(ready: _Ready, discrepancy: _Discrepancy) -> FloatArray:
+def _stall_speed(ready: Ready, discrepancy: Discrepancy) -> FloatArray:
     made = ready.vehicle
     lift = np.asarray(made.maximum_lift_coefficient) * made.wing_area
     equivalent = np.sqrt(2.0 * made.mass * GRAVITY / (SEA_LEVEL_DENSITY * lift))
@@ -216,24 +123,24 @@ def _stall_speed(ready: _Ready, discrepancy: _Discrepancy) -> FloatArray:
     return calibrated * discrepancy.factor(scatter.STALL_SPEED, "stall")
 
 
-def _shaft_power(ready: _Ready) -> FloatArray:
+def _shaft_power(ready: Ready) -> FloatArray:
     """What the engine gives when the chart says the asked fraction of rated power, at most full throttle."""
     fraction = np.array([item.power_fraction for item in ready.asked])
     set_by_chart = fraction * ready.airplane.engine.rated_power * ready.theta["engine power factor"]
     return np.minimum(set_by_chart, full_power(ready.vehicle, ready.air))
 
 
-def _cruise_speed(ready: _Ready, discrepancy: _Discrepancy) -> FloatArray:
+def _cruise_speed(ready: Ready, discrepancy: Discrepancy) -> FloatArray:
     speed = level_speed(ready.vehicle, ready.air, _shaft_power(ready))
     return speed * discrepancy.factor(scatter.CRUISE_SPEED, "speed")
 
 
-def _full_throttle_speed(ready: _Ready, discrepancy: _Discrepancy) -> FloatArray:
+def _full_throttle_speed(ready: Ready, discrepancy: Discrepancy) -> FloatArray:
     speed = level_speed(ready.vehicle, ready.air)
     return speed * discrepancy.factor(scatter.FULL_THROTTLE_SPEED, "speed")
 
 
-def _fuel_flow(ready: _Ready, discrepancy: _Discrepancy) -> FloatArray:
+def _fuel_flow(ready: Ready, discrepancy: Discrepancy) -> FloatArray:
     consumption = ready.airplane.engine.specific_consumption or TYPICAL_CONSUMPTION
     flow = (
         _shaft_power(ready)
@@ -244,14 +151,14 @@ def _fuel_flow(ready: _Ready, discrepancy: _Discrepancy) -> FloatArray:
     return np.asarray(flow * discrepancy.factor(scatter.FUEL_FLOW, "flow"))
 
 
-def _held_speed(ready: _Ready) -> tuple[FloatArray, NDArray[np.bool_]]:
+def _held_speed(ready: Ready) -> tuple[FloatArray, NDArray[np.bool_]]:
     """True airspeeds asked for, shape (n,), any where none was; and where none was."""
     best = np.array([question.speed is None for question in ready.questions])
     held = np.array([30.0 if question.speed is None else question.speed for question in ready.questions])
     return true_from_calibrated(held, ready.air.pressure, ready.air.temperature), best
 
 
-def _rate_of_climb(ready: _Ready, discrepancy: _Discrepancy) -> FloatArray:
+def _rate_of_climb(ready: Ready, discrepancy: Discrepancy) -> FloatArray:
     made, air = ready.vehicle, ready.air
     held, best = _held_speed(ready)
     rate = rate_of_climb(made, air, held)
@@ -260,14 +167,14 @@ def _rate_of_climb(ready: _Ready, discrepancy: _Discrepancy) -> FloatArray:
     return np.asarray(rate + discrepancy(scatter.RATE_OF_CLIMB, "rate"))
 
 
-def _best_climb_speed(ready: _Ready, discrepancy: _Discrepancy) -> FloatArray:
+def _best_climb_speed(ready: Ready, discrepancy: Discrepancy) -> FloatArray:
     air = ready.air
     speed = best_rate(ready.vehicle, air).true_airspeed
     calibrated = calibrated_from_true(speed, air.pressure, air.temperature)
     return calibrated * discrepancy.factor(scatter.BEST_SPEED, "speed")
 
 
-def _service_ceiling(ready: _Ready, discrepancy: _Discrepancy) -> FloatArray:
+def _service_ceiling(ready: Ready, discrepancy: Discrepancy) -> FloatArray:
     # What the model may miss is the rate of climb, and the more of it the higher above the climbs flown.
     flown = [row.pressure_altitude[1] for row in discrepancy.fit.flown if row.kind == "climb"]
     rough = np.median(ceiling(ready.vehicle, SERVICE_RATE), axis=0)
@@ -285,58 +192,43 @@ def _service_ceiling(ready: _Ready, discrepancy: _Discrepancy) -> FloatArray:
     return ceiling(ready.vehicle, remaining, warmer)
 
 
-def _field_cases(ready: _Ready) -> FieldCases:
-    asked = ready.asked
-    return FieldCases(
-        configurations=[item.question.configuration for item in asked],
-        flaps=[item.flap for item in asked],
-        techniques=[item.technique or "" for item in asked],
-        surfaces=[item.surface for item in asked],
-        centres=np.array([item.cg for item in asked]),
-        mass=ready.column("mass"),
-        air=ready.air,
-        head_wind=ready.column("head_wind"),
-        slope=ready.column("slope"),
-    )
-
-
-def _take_off_roll(ready: _Ready, discrepancy: _Discrepancy) -> FloatArray:
-    run = fly_take_off(ready.airplane, ready.theta, _field_cases(ready), {})
+def _take_off_roll(ready: Ready, discrepancy: Discrepancy) -> FloatArray:
+    run = fly_take_off(ready.airplane, ready.theta, ready.cases, {})
     return run.ground_roll * discrepancy.factor(scatter.GROUND_ROLL, "roll", "take-off")
 
 
-def _take_off_distance(ready: _Ready, discrepancy: _Discrepancy) -> FloatArray:
-    run = fly_take_off(ready.airplane, ready.theta, _field_cases(ready), {})
+def _take_off_distance(ready: Ready, discrepancy: Discrepancy) -> FloatArray:
+    run = fly_take_off(ready.airplane, ready.theta, ready.cases, {})
     rolled = run.ground_roll * discrepancy.factor(scatter.GROUND_ROLL, "roll", "take-off")
     return rolled + run.air_distance * discrepancy.factor(scatter.TAKE_OFF_AIR_DISTANCE, "air", "take-off")
 
 
-def _landing_roll(ready: _Ready, discrepancy: _Discrepancy) -> FloatArray:
-    _, stop = fly_landing(ready.airplane, ready.theta, _field_cases(ready), {})
+def _landing_roll(ready: Ready, discrepancy: Discrepancy) -> FloatArray:
+    _, stop = fly_landing(ready.airplane, ready.theta, ready.cases, {})
     return stop.ground_roll * discrepancy.factor(scatter.LANDING_ROLL, "roll", "landing")
 
 
-def _landing_distance(ready: _Ready, discrepancy: _Discrepancy) -> FloatArray:
-    _, stop = fly_landing(ready.airplane, ready.theta, _field_cases(ready), {})
+def _landing_distance(ready: Ready, discrepancy: Discrepancy) -> FloatArray:
+    _, stop = fly_landing(ready.airplane, ready.theta, ready.cases, {})
     rolled = stop.ground_roll * discrepancy.factor(scatter.LANDING_ROLL, "roll", "landing")
     return rolled + stop.air_distance * discrepancy.factor(scatter.LANDING_AIR_DISTANCE, "air", "landing")
 
 
-def _glide_ratio(ready: _Ready, discrepancy: _Discrepancy) -> FloatArray:
+def _glide_ratio(ready: Ready, discrepancy: Discrepancy) -> FloatArray:
     made, air, propeller = ready.vehicle, ready.air, ready.theta["idle propeller drag area"]
     held, best = _held_speed(ready)
     ratio = np.where(best, best_glide(made, air, propeller).ratio, glide_at(made, air, held, propeller).ratio)
     return np.asarray(ratio * discrepancy.factor(scatter.GLIDE_RATIO, "ratio"))
 
 
-def _best_glide_speed(ready: _Ready, discrepancy: _Discrepancy) -> FloatArray:
+def _best_glide_speed(ready: Ready, discrepancy: Discrepancy) -> FloatArray:
     air = ready.air
     glide = best_glide(ready.vehicle, air, ready.theta["idle propeller drag area"])
     calibrated = calibrated_from_true(glide.true_airspeed, air.pressure, air.temperature)
     return calibrated * discrepancy.factor(scatter.BEST_SPEED, "speed")
 
 
-ANSWERS: dict[PredictedQuantity, Callable[[_Ready, _Discrepancy], FloatArray]] = {
+ANSWERS: dict[PredictedQuantity, Callable[[Ready, Discrepancy], FloatArray]] = {
     "stall speed": _stall_speed,
     "cruise speed": _cruise_speed,
     "full-throttle speed": _full_throttle_speed,
@@ -353,7 +245,7 @@ ANSWERS: dict[PredictedQuantity, Callable[[_Ready, _Discrepancy], FloatArray]] =
 }
 
 
-def _prediction(asked: Asked, samples: FloatArray, run_to_run: float | None) -> Prediction:
+def _prediction(asked: Asked, samples: FloatArray, run_to_run: float) -> Prediction:
     """Median, spread and interval; what cannot be done in a draw counts as worst, and is said."""
     question = asked.question
     worst = np.inf if DIMENSIONS[question.quantity] is Dimension.LENGTH else 0.0
@@ -361,7 +253,7 @@ def _prediction(asked: Asked, samples: FloatArray, run_to_run: float | None) -> 
         worst = -np.inf
     counted = np.where(np.isnan(samples), worst, samples)
     notes = list(asked.notes)
-    if run_to_run is not None:
+    if isfinite(run_to_run):
         notes.append(
             f"single runs scatter about the typical one by {100.0 * run_to_run:.0f} % (one standard "
             "deviation)"

@@ -41,6 +41,7 @@ class Question:
     power_fraction: float | None = None
     speed: float | None = None
     technique: str | None = None
+    pilot: str | None = None  # None: as the technique's pilots fly it on average
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,6 +7,8 @@ standard deviation. The fit scales them together within each family of points, b
 (`covariances.scatter_scales`).
 """
 
+from collections.abc import Mapping
+
 PRACTICE = "common practice, no source"
 
 # The pilot's scatter from run to run within one technique, relative.
@@ -19,6 +21,22 @@ APPROACH_ANGLE = 0.15
 FLARE_LOAD_INCREMENT = 0.25
 TOUCHDOWN_SPEED = 0.035
 BRAKING_EFFORT = 0.12
+
+# Of it, what a pilot keeps through one card: the share of the standard deviation that a whole day has in
+# common, beside the scatter from run to run.
+OF_THE_DAY = 0.4
+
+# How far pilots' medians of one technique lie apart, relative.
+BETWEEN_PILOTS: Mapping[str, float] = {
+    "lift-off speed": 0.04,
+    "obstacle speed": 0.05,
+    "rotation": 0.25,
+    "approach speed": 0.04,
+    "approach angle": 0.20,
+    "flare": 0.30,
+    "touchdown speed": 0.04,
+    "braking": 0.20,
+}
 
 # What the model may miss in one manoeuvre; relative unless a unit is given. Answers carry PERSISTENT times
 # it: what would be there again in every run; the rest averages out over runs.

@@ -22,10 +22,11 @@ from wringout.reduction.ground_setting import (
     setting,
     up_speed,
 )
-from wringout.reduction.points import LandingPoint, LeftOut, PositionErrorCurve
+from wringout.reduction.points import LandingPoint, LeftOut, PositionErrorCurve, TouchdownPlace
 from wringout.reduction.propagation import propagate_scalar
 
 FloatArray = NDArray[np.float64]
+RECEIVER_SD = 2.5  # m that a receiver's position keeps over minutes (common practice, no source)
 
 
 def landing_point(
@@ -70,6 +71,32 @@ def landing_point(
             f"ground speed at touchdown over the roll of {one.span}, slope taken out",
         ),
         standard_ground_roll=_standard_landing(one, airplane, (roll, speed, wind.rolling, slope), share),
+        place=_touchdown_place(one, strip, speed.value),
+    )
+
+
+def _touchdown_place(one: Flown, strip: Strip | None, speed: float) -> TouchdownPlace | None:
+    """Where it touched, by the fixes before and after; None where no recording shows it."""
+    touch = next((event for event in one.manoeuvre.events if event.name == "touchdown"), None)
+    channels = one.flight.recording.channels
+    if (
+        strip is None
+        or touch is None
+        or one.by_camera_alone
+        or not {"latitude", "longitude"} <= set(channels)
+    ):
+        return None
+    latitude, longitude = channels["latitude"], channels["longitude"]
+    fixes = np.isfinite(latitude) & np.isfinite(longitude)
+    time = one.flight.recording.time[fixes]
+    if not len(time) or not time[0] <= touch.time <= time[-1]:
+        return None
+    return TouchdownPlace(
+        strip.name,
+        float(np.interp(touch.time, time, latitude[fixes])),
+        float(np.interp(touch.time, time, longitude[fixes])),
+        one.manoeuvre.measures["roll_track"].value,
+        float(np.hypot(touch.time_sd * speed, RECEIVER_SD)),
     )
 
 

@@ -101,6 +101,20 @@ class TakeoffPoint:
 
 
 @dataclass(frozen=True, slots=True)
+class TouchdownPlace:
+    """Where a landing touched: latitude and longitude [rad], on which strip, rolling along which track [rad].
+
+    `sd` [m] along the track: the moment's at the touchdown speed, and what a receiver keeps over minutes.
+    """
+
+    strip: str
+    latitude: float
+    longitude: float
+    track: float
+    sd: float
+
+
+@dataclass(frozen=True, slots=True)
 class LandingPoint:
     """A landing as flown, from 15.2 m to the full stop; NaN what the only camera did not measure."""
 
@@ -117,6 +131,7 @@ class LandingPoint:
     ground_roll: Estimate
     mean_braking: Estimate  # mean deceleration on the ground over g, slope and wind taken out where known
     standard_ground_roll: Estimate | None
+    place: TouchdownPlace | None = None  # None: strip unnamed, or no recording shows where
 
 
 Point = StallPoint | LevelPoint | ClimbPoint | TakeoffPoint | LandingPoint
