@@ -105,8 +105,8 @@ def points(folder: Path = Path(), /, *, json: bool = False) -> int:
         about, nine = (figure(length, "distance") for length in (spread.spread, spread.stretch))
         who = f"{spread.pilot}, '{spread.technique}', {len(spread.origins)} landings on {spread.strip}"
         say(
-            f"{who}: touchdowns lie {about} {units.distance} (one standard deviation) about their line, nine in ten within "
-            f"{nine} {units.distance} of strip."
+            f"{who}: touchdowns lie {about} {units.distance} (one standard deviation) about their line, "
+            f"nine in ten within {nine} {units.distance} of strip."
         )
     notes = [
         (point.origin.card, point.origin.point, f"{note}.")
