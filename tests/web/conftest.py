@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from threading import Thread
 from time import monotonic, sleep
@@ -16,6 +17,8 @@ from wringout.web.app import create_app
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser
+
+    from wringout.evaluation import Evaluation
 
 ORIGIN = "http://127.0.0.1"
 
@@ -41,13 +44,11 @@ def browser(shelf: Path) -> Iterator[TestClient]:
         yield client
 
 
-@pytest.fixture(scope="module")
-def served(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
-    """A workbench over one new dossier, behind a free port, in this process."""
+@contextmanager
+def _serving(shelf: Path) -> Iterator[str]:
+    """A workbench behind a free port, in this process."""
     import uvicorn
 
-    shelf = tmp_path_factory.mktemp("shelf")
-    create(shelf / "mine")
     server = uvicorn.Server(uvicorn.Config(create_app(shelf), port=0, log_level="error"))
     thread = Thread(target=server.run, daemon=True)
     thread.start()
@@ -58,6 +59,34 @@ def served(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
     yield f"http://127.0.0.1:{port}"
     server.should_exit = True
     thread.join(30)
+
+
+@pytest.fixture(scope="module")
+def served(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
+    """A workbench over one new dossier."""
+    shelf = tmp_path_factory.mktemp("shelf")
+    create(shelf / "mine")
+    with _serving(shelf) as address:
+        yield address
+
+
+@pytest.fixture(scope="module")
+def served_demo(demo: Evaluation) -> Iterator[str]:
+    """A workbench over the evaluated demo, which no test may change."""
+    with _serving(demo.dossier.root.parent) as address:
+        yield address
+
+
+@pytest.fixture(scope="module")
+def evaluated(demo: Evaluation) -> Iterator[TestClient]:
+    """A browser on a workbench over the evaluated demo, which no test may change."""
+    with TestClient(
+        create_app(demo.dossier.root.parent),
+        base_url=ORIGIN,
+        headers={"origin": ORIGIN},
+        follow_redirects=False,
+    ) as client:
+        yield client
 
 
 @pytest.fixture(scope="module")
