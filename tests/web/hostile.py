@@ -5,17 +5,16 @@ from __future__ import annotations
 import csv
 import io
 import re
+import shutil
 from pathlib import Path
 from typing import Any
 
 import tomlkit
 
-from wringout.demo.write import STATIC_FILES, demo_flight, static_text
 from wringout.dossier import examine
 
 MARK = """<script>alert("1")</script><img src=x onerror='x'>&amp;"""
 CARD = "flight-2a"
-FLIGHT = 1  # its place among the demo's plans
 COLUMNS = "<script>alert(1)</script>"
 # Words that the file format itself knows, names of columns and of files: everything else is free text.
 FORMAT = frozenset(
@@ -77,16 +76,16 @@ FORMAT = frozenset(
 _PLAIN = re.compile(r"[+\-−]?[0-9].*|recordings/.*|[a-z_]+\.(?:toml|csv)", re.DOTALL)
 
 
-def make_hostile(root: Path) -> None:
-    """Write the dossier into a new folder: the demo with one of its flights."""
-    flight = demo_flight(FLIGHT)
+def make_hostile(demo: Path, root: Path) -> None:
+    """Write the dossier into a new folder: the demo, which lies in another, with one of its flights."""
     (root / "cards").mkdir(parents=True)
     (root / "recordings").mkdir()
-    (root / f"recordings/{CARD}.gpx").write_text(flight.gpx, encoding="utf-8")
-    (root / f"recordings/{CARD}-engine.csv").write_text(flight.engine_csv, encoding="utf-8")
+    for path in (f"{CARD}.gpx", f"{CARD}-engine.csv"):
+        shutil.copyfile(demo / "recordings" / path, root / "recordings" / path)
     table = f"Time,{COLUMNS}\n" + "".join(f"2025-06-17 09:00:{k:02d},{60 + k}\n" for k in range(40))
     (root / "recordings" / "<b onclick=x>&amp;'.csv").write_text(table, encoding="utf-8")
-    texts = {name: static_text(name) for name in STATIC_FILES} | {f"cards/{CARD}.toml": flight.card}
+    names = [path.name for path in demo.iterdir() if path.suffix in {".toml", ".csv"}]
+    texts = {name: (demo / name).read_text(encoding="utf-8") for name in (*names, f"cards/{CARD}.toml")}
     read = {name: tomlkit.parse(text).unwrap() for name, text in texts.items() if name.endswith(".toml")}
     free = {word for data in read.values() for word in _words(data)}
     for name, data in read.items():

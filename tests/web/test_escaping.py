@@ -55,10 +55,10 @@ class Seen(HTMLParser):
 
 
 @pytest.fixture(scope="module")
-def hostile(tmp_path_factory: pytest.TempPathFactory) -> Iterator[TestClient]:
+def hostile(tmp_path_factory: pytest.TempPathFactory, demo_root: Path) -> Iterator[TestClient]:
     """A browser before an evaluated dossier of scripts."""
     shelf: Path = tmp_path_factory.mktemp("hostile")
-    make_hostile(shelf / "hostile")
+    make_hostile(demo_root, shelf / "hostile")
     evaluate(shelf / "hostile")
     app = create_app(shelf)
     headers = {"origin": ORIGIN}

@@ -60,7 +60,7 @@ def without_table(file: str, data: bytes, path: Sequence[str | int]) -> bytes:
 
     Raises InputError where the file is not TOML, or has no such table.
     """
-    if value_at(file, data, path) is None:
+    if not path or value_at(file, data, path) is None:
         raise InputError(Problem("the table is not there any more", "reload the page", file))
 
     def change(document: Any) -> None:
