@@ -68,7 +68,8 @@ def hostile(tmp_path_factory: pytest.TempPathFactory, demo_root: Path) -> Iterat
 
 def crawl(client: TestClient, start: str) -> dict[str, tuple[str, Seen]]:
     """Every HTML answer that can be reached by links and fetched pieces, read as a browser reads it."""
-    waiting, found, met = deque([start]), {}, {start}
+    waiting, met = deque([start]), {start}
+    found: dict[str, tuple[str, Seen]] = {}
     while waiting and len(found) < MOST:
         path = waiting.popleft()
         answer = client.get(path)
