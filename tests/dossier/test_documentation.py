@@ -183,7 +183,7 @@ def test_the_page_s_commented_out_examples_are_right(tmp_path: Path) -> None:
         text = text.replace(f"# {shown}", shown, 1)
     card.write_text(text, encoding="utf-8")
     dossier.replace("airplane.toml", "# [[prior]]", "[[prior]]")
-    for shown in ('parameter = "zero', 'value = "0.034', 'reason = "drag'):
+    for shown in ('parameter = "zero', 'value = "0.62', 'reason = "drag'):
         dossier.replace("airplane.toml", f"# {shown}", shown)
     dossier.replace("airplane.toml", "# maximum_zero_fuel_mass", "maximum_zero_fuel_mass")
     assert check(tmp_path) == ()

@@ -21,7 +21,7 @@ from wringout.airplane.airplane import (
     Undercarriage,
 )
 from wringout.model.figures import Group
-from wringout.model.parameters import in_fit_space, parameters
+from wringout.model.parameters import parameters, prior_moments
 from wringout.model.settling import groups_of
 from wringout.model.vehicles import FloatArray, theta_of
 from wringout.physics.atmosphere import standard_pressure, standard_temperature
@@ -190,8 +190,9 @@ def planned(*, field: bool = True) -> Points:
 
 def true_vector(made: Airplane, points: Points, rng: np.random.Generator, spread: float = 0.7) -> FloatArray:
     """A true airplane in fit space, drawn about the priors."""
-    moments = np.array([in_fit_space(prior) for prior in parameters(made, points)])
-    return moments[:, 0] + spread * moments[:, 1] * rng.standard_normal(len(moments))
+    mean, covariance = prior_moments(parameters(made, points))
+    deviation: FloatArray = np.linalg.cholesky(covariance) @ rng.standard_normal(mean.size)
+    return mean + spread * deviation
 
 
 def flown_by(made: Airplane, points: Points, vector: FloatArray, rng: np.random.Generator) -> Points:

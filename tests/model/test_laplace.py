@@ -4,7 +4,7 @@ import numpy as np
 
 from tests.model.invented import airplane, flown_by, planned, true_vector
 from wringout.model.figures import predicted
-from wringout.model.parameters import in_fit_space, parameters
+from wringout.model.parameters import parameters, prior_moments
 from wringout.model.settling import groups_of, settle
 from wringout.model.vehicles import theta_of
 
@@ -22,8 +22,8 @@ def test_draws_stand_for_the_posterior() -> None:
     made, plan = airplane(), planned()
     points = flown_by(made, plan, true_vector(made, plan, rng, spread=0.5), rng)
     priors, groups = parameters(made, points), groups_of(made, points)
-    moments = np.array([in_fit_space(prior) for prior in priors])
-    found = settle(priors, groups, moments[:, 0], moments[:, 1])
+    middle, believed = prior_moments(priors)
+    found = settle(priors, groups, middle, believed)
 
     root = np.linalg.cholesky(found.optimum.covariance)
     white = rng.standard_normal((DRAWS, len(priors)))
@@ -31,7 +31,7 @@ def test_draws_stand_for_the_posterior() -> None:
     noise = found.noise.covariance(found.scales, found.aside)
     residuals = found.fitted + found.optimum.residuals - predicted(groups, theta_of(priors, vectors))
     misfit = np.sum(residuals * np.linalg.solve(noise, residuals.T).T, axis=1)
-    prior = np.sum(((vectors - moments[:, 0]) / moments[:, 1]) ** 2, axis=1)
+    prior = np.sum((vectors - middle) * np.linalg.solve(believed, (vectors - middle).T).T, axis=1)
     logarithm = -0.5 * (misfit + prior - np.sum(white**2, axis=1))
     weights = np.exp(logarithm - logarithm.max())
     weights /= weights.sum()

@@ -89,7 +89,7 @@ def test_prior_and_measurement_weigh_by_their_variances() -> None:
         np.array([10.0]),
         np.array([1.0]),
         prior_mean=np.array([0.0]),
-        prior_sd=np.array([2.0]),
+        prior_covariance=np.array([[4.0]]),
     )
     assert optimum.values[0] == pytest.approx(8.0, rel=1e-9)
     assert optimum.covariance[0, 0] == pytest.approx(0.8, rel=1e-9)

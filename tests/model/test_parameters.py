@@ -2,12 +2,15 @@
 
 from pathlib import Path
 
+import numpy as np
 import pytest
 
 from tests.model.invented import airplane, planned
-from wringout.airplane.airplane import PriorOverride, Propeller
-from wringout.model.parameters import in_fit_space, parameters, techniques_flown
+from wringout.airplane.airplane import Engine, PriorOverride, Propeller
+from wringout.airplane.prior_names import OPEN_STEMS, named_parameters
+from wringout.model.parameters import in_fit_space, parameters, prior_moments, techniques_flown
 from wringout.problems import InputError
+from wringout.quantity.dimensions import Dimension
 
 PAGE = Path(__file__).parents[2] / "docs" / "methods" / "model.md"
 
@@ -53,14 +56,72 @@ def test_an_override_may_name_a_surface_not_flown() -> None:
 @pytest.mark.parametrize(
     ("override", "words"),
     [
-        (PriorOverride("wing span", 1.0, 0.1, "?"), "belongs to no parameter"),
-        (PriorOverride("span efficiency", -0.8, 0.1, "?"), "not usable"),
+        (PriorOverride("wing span", 1.0, 0.1, "?"), "there is no parameter 'wing span'"),
+        (PriorOverride("span eficiency", 0.8, 0.1, "?"), "Write 'span efficiency' if that is meant"),
+        (PriorOverride("rolling friction", 0.1, 0.1, "?"), "there is no parameter 'rolling friction'"),
+        (PriorOverride("span efficiency", -0.8, 0.1, "?"), "never -0.8"),
+        (PriorOverride("span efficiency", 0.8, 0.0, "?"), "sd"),
+        (PriorOverride("zero-lift drag area", 0.7, 0.1, "?", Dimension.RATIO), "the parameter in m²"),
     ],
 )
 def test_an_override_that_cannot_be_meant_is_refused(override: PriorOverride, words: str) -> None:
     """Unknown names and priors that are none are told, with what would mend them."""
     with pytest.raises(InputError, match=words):
         parameters(airplane(priors=(override,)), planned())
+
+
+def test_the_names_that_a_dossier_may_use_are_the_parameters() -> None:
+    """Every parameter of three airplanes is known by name and dimension to the description's rules, and no
+    name of theirs is without its parameter."""
+    fixed = Propeller("fixed pitch", 1.9, polar_slope=1.7, polar_intercept=-0.056)
+    electric = Engine("electric", 80e3, 40.0, battery_energy=2e8)
+    for made in (airplane(), airplane(propeller=fixed), airplane(engine=electric)):
+        known = named_parameters(made)
+        found = {prior.name: prior for prior in parameters(made, planned())}
+        assert set(known) <= set(found)
+        for name, prior in found.items():
+            stem = name.partition(": ")[0]
+            if name in known:
+                assert known[name] is prior.dimension
+            else:
+                assert stem in OPEN_STEMS
+                assert prior.dimension is (Dimension.ANGLE if stem == "approach angle" else Dimension.RATIO)
+
+
+def test_a_habit_may_be_believed_before_a_second_pilot_flies() -> None:
+    """An override of a pilot's habit makes that pilot's habits parameters."""
+    override = PriorOverride("approach speed habit: B", 1.05, 0.02, "always fast")
+    names = [prior.name for prior in parameters(airplane(priors=(override,)), planned())]
+    assert sum(name.endswith("habit: B") for name in names) == 5
+
+
+def test_an_unflown_flap_setting_between_flown_ones_is_no_longer_wide() -> None:
+    """With flaps up and 45 known exactly, flaps 15 (e = 0.374 of the way) is left with its own distance from
+    the line and theirs: 0.25 √(1 + (1 − e)² + e²) of √((1 − e)² + e² + 0.6 e (1 − e) + 0.25²), 36 % of its
+    prior; with an override in place of the shared belief it is as wide as that says.
+    """
+    names = ("0", "15", "45")
+    alone = PriorOverride("maximum lift coefficient: flap 15", 1.9, 0.2, "?")
+    for priors, share in (((), 0.36), ((alone,), 1.0)):
+        found = parameters(airplane(priors=priors), planned())
+        _, covariance = prior_moments(found)
+        rows = [
+            [prior.name for prior in found].index(f"maximum lift coefficient: flap {name}") for name in names
+        ]
+        part = covariance[np.ix_(rows, rows)]
+        flown = part[np.ix_([0, 2], [0, 2])]
+        left = part[1, 1] - part[1, [0, 2]] @ np.linalg.solve(flown, part[[0, 2], 1])
+        assert (left / part[1, 1]) ** 0.5 == pytest.approx(share, abs=0.01)
+
+
+def test_beliefs_shared_leave_each_prior_as_wide_as_the_table_says() -> None:
+    """The diagonal of the priors' covariance is the table's; the covariance is one that errors can have."""
+    found = parameters(airplane(), planned())
+    mean, covariance = prior_moments(found)
+    moments = np.array([in_fit_space(prior) for prior in found])
+    np.testing.assert_allclose(mean, moments[:, 0])
+    np.testing.assert_allclose(np.sqrt(np.diag(covariance)), moments[:, 1])
+    assert np.linalg.eigvalsh(covariance).min() > 0.0
 
 
 def test_a_fixed_pitch_propeller_has_its_polar() -> None:

@@ -5,6 +5,7 @@ from datetime import date
 from typing import Literal
 
 from wringout.problems import InputError
+from wringout.quantity.dimensions import Dimension
 from wringout.quantity.estimate import Estimate
 
 # Arms are metres aft of the datum; the datum is whatever the airplane's own record uses.
@@ -254,12 +255,16 @@ class OwnershipCosts:
 
 @dataclass(frozen=True, slots=True)
 class PriorOverride:
-    """A prior that the dossier replaces, with its reason; value in the parameter's own SI unit."""
+    """A prior that the dossier replaces, with its reason; value in the parameter's own SI unit.
+
+    `dimension` is that of the unit as written, None where nobody wrote one.
+    """
 
     parameter: str
     mean: float
     sd: float
     reason: str
+    dimension: Dimension | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from wringout.airplane.bounds import must, positive
 from wringout.airplane.lookups import unknown_name
+from wringout.airplane.prior_names import prior_problems
 from wringout.problems import Problem
 
 if TYPE_CHECKING:
@@ -65,6 +66,8 @@ def whole(airplane: Airplane) -> Iterator[Problem]:
         )
     yield from positive(airplane, "seats_weight", "never_exceed_speed")
     yield from _references(airplane)
+    if airplane.configurations and airplane.flaps:
+        yield from prior_problems(airplane)
 
 
 def _references(airplane: Airplane) -> Iterator[Problem]:

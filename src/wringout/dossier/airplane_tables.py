@@ -96,7 +96,8 @@ class PriorTable(Table):
     reason: Name
 
     def made(self) -> parts.PriorOverride:
-        return parts.PriorOverride(self.parameter, self.value.value, self.value.sd or 0.0, self.reason)
+        value = self.value
+        return parts.PriorOverride(self.parameter, value.value, value.sd or 0.0, self.reason, value.dimension)
 
     def faults(self) -> tuple[Fault, ...]:
         if self.value.sd is None:

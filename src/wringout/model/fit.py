@@ -14,7 +14,10 @@ from wringout.reduction.points import Origin
 
 @dataclass(frozen=True, slots=True)
 class Parameter:
-    """One physical parameter with its prior; held as its logarithm in the fit where `log` is true."""
+    """One physical parameter with its prior; held as its logarithm in the fit where `log` is true.
+
+    `shared` are beliefs that the prior has in common with others, by name, and the correlation with each.
+    """
 
     name: str
     meaning: str
@@ -23,6 +26,7 @@ class Parameter:
     dimension: Dimension
     log: bool
     source: str
+    shared: tuple[tuple[str, float], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,7 +11,14 @@ from wringout.airplane.lookups import configuration, flap
 from wringout.model.covariances import FAMILIES
 from wringout.model.fit import Fit, Parameter, ParameterResult, Residual
 from wringout.model.flown import flown
-from wringout.model.parameters import in_fit_space, natural, parameters, pilots_flown, techniques_flown
+from wringout.model.parameters import (
+    in_fit_space,
+    natural,
+    parameters,
+    pilots_flown,
+    prior_moments,
+    techniques_flown,
+)
 from wringout.model.settling import Settled, groups_of, settle
 from wringout.model.vehicles import theta_of
 from wringout.model.wording import convergence, identifiability, scatter_words
@@ -52,35 +59,34 @@ def fit(airplane: Airplane, points: Points, *, seed: int, draws: int = DRAWS) ->
     Raises
     ------
     InputError
-        An unusable override of a prior; a point of a configuration or flap setting that the airplane has not.
+        A point of a configuration or flap setting that the airplane has not.
 
     Notes
     -----
-    Maximum a posteriori with the priors as residuals, normal in fit space; the noise of all figures has one
-    covariance: measurement, the deviations that figures share, and discrepancy. Deviations are linear about
+    Maximum a posteriori with the priors as residuals, normal in fit space and tied where beliefs are shared;
+    the noise of all figures has one covariance: measurement, the deviations that figures share, and
+    discrepancy. Deviations are linear about
     the optimum, so optimum, covariance, the scales of the scatter and the set of outliers are found in turn
     until they settle. The posterior is normal in fit space (Laplace) with the curvature at the optimum.
     """
     _refuse_unknown(airplane, points)
     priors = parameters(airplane, points)
     groups = groups_of(airplane, points)
-    moments = np.array([in_fit_space(prior) for prior in priors])
-    mean, sd = moments[:, 0], moments[:, 1]
+    mean, believed = prior_moments(priors)
     rng = np.random.default_rng(seed)
     if not groups:
         nothing = ("no points: every figure is what was believed before flying",)
-        covariance = np.diag(sd**2)
         return Fit(
-            parameters=_results(priors, mean, covariance),
+            parameters=_results(priors, mean, believed),
             optimum=mean,
-            covariance=covariance,
-            draws=_draw(priors, mean, covariance, rng, draws),
+            covariance=believed,
+            draws=_draw(priors, mean, believed, rng, draws),
             residuals=(),
             techniques=techniques_flown(points),
             messages=nothing,
             pilots=pilots_flown(points),
         )
-    found = settle(priors, groups, mean, sd)
+    found = settle(priors, groups, mean, believed)
     names = [f"{figure.what} of {figure.origin.point}" for figure in found.noise.figures]
     unusable = [name for name, figure in zip(names, found.noise.figures, strict=True) if not figure.usable]
     set_aside = [name for name, aside in zip(names, found.aside, strict=True) if aside]
@@ -128,16 +134,14 @@ def _refuse_unknown(airplane: Airplane, points: Points) -> None:
 def before(fitted: Fit, *, seed: int) -> Fit:
     """The same airplane as it was believed to be before any point: draws from the priors."""
     priors = [result.parameter for result in fitted.parameters]
-    moments = np.array([in_fit_space(prior) for prior in priors])
+    mean, covariance = prior_moments(priors)
     rng = np.random.default_rng(seed)
-    vectors = moments[:, 0] + moments[:, 1] * rng.standard_normal((fitted.draws.shape[0], len(priors)))
-    covariance = np.diag(moments[:, 1] ** 2)
     return replace(
         fitted,
-        parameters=_results(priors, moments[:, 0], covariance),
-        optimum=moments[:, 0],
+        parameters=_results(priors, mean, covariance),
+        optimum=mean,
         covariance=covariance,
-        draws=_natural(priors, vectors),
+        draws=_draw(priors, mean, covariance, rng, fitted.draws.shape[0]),
         residuals=(),
         messages=("what was believed before any point",),
         flown=(),

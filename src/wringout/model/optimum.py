@@ -54,7 +54,7 @@ def maximum_a_posteriori(
     noise: FloatArray,
     *,
     prior_mean: FloatArray | None = None,
-    prior_sd: FloatArray | None = None,
+    prior_covariance: FloatArray | None = None,
     tolerance: float = 1e-12,
 ) -> Optimum:
     """Most probable parameters and their Laplace covariance.
@@ -69,8 +69,8 @@ def maximum_a_posteriori(
         Measured figures.
     noise : ndarray, shape (N, N) or (N,)
         Covariance of the measured figures, or their standard deviations.
-    prior_mean, prior_sd : ndarray, shape (P,), optional
-        Independent normal priors; an infinite sd says nothing. Without them all are flat.
+    prior_mean, prior_covariance : ndarray, shapes (P,) and (P, P), optional
+        Normal prior of all parameters together; without it all are flat.
     tolerance : float
         Relative change of the parameters and of the sum of squares at which the search stops.
 
@@ -81,39 +81,47 @@ def maximum_a_posteriori(
     Raises
     ------
     ValueError
-        The noise covariance is not positive definite, or the figures are not finite at the start.
+        The noise's or the prior's covariance is not positive definite, or the figures are not finite at the
+        start.
 
     Notes
     -----
-    Minimises rᵀ R⁻¹ r + Σ ((φ − μ)/σ)² by trust-region least squares with the priors as residuals; the
-    covariance is (Jᵀ R⁻¹ J + diag σ⁻²)⁻¹ at the optimum. Checked against certified regressions [NIST-StRD].
+    Minimises rᵀ R⁻¹ r + (φ − μ)ᵀ Σ₀⁻¹ (φ − μ) by trust-region least squares with the priors as residuals; the
+    covariance is (Jᵀ R⁻¹ J + Σ₀⁻¹)⁻¹ at the optimum. Checked against certified regressions [NIST-StRD].
     """
     from scipy.linalg import LinAlgError, cho_solve, cholesky, solve_triangular
     from scipy.optimize import least_squares
 
     try:
         root = cholesky(noise, lower=True) if noise.ndim == 2 else np.diag(noise)
+        believed = None if prior_covariance is None else cholesky(prior_covariance, lower=True)
     except LinAlgError as error:
-        raise ValueError("the noise covariance is not positive definite") from error
+        raise ValueError("a covariance is not positive definite") from error
     mean = start if prior_mean is None else prior_mean
-    inverse_sd = np.zeros_like(start) if prior_sd is None else 1.0 / prior_sd
-    informative = inverse_sd > 0.0
+    # Rows that whiten the parameters' distance from the prior's mean; none of a flat prior.
+    belief = (
+        np.zeros((0, start.size))
+        if believed is None
+        else solve_triangular(believed, np.eye(start.size), lower=True)
+    )
     size = np.where(start == 0.0, 1.0, np.abs(start))
-    scale = np.where(informative, 1.0 / np.where(informative, inverse_sd, 1.0), size)
+    scale = size if prior_covariance is None else np.sqrt(np.diag(prior_covariance))
     # A third of the digits for a central difference of a flat parameter. Where a prior sets the scale, a
     # fifth of it: wide enough to see over the corners of the physics, narrow enough for its curves.
     relative = np.cbrt(np.finfo(float).eps)
 
     def steps(values: FloatArray) -> FloatArray:
-        return np.where(informative, STEP * scale, relative * np.maximum(np.abs(values), 1e-3 * scale))
+        if prior_covariance is not None:
+            return np.asarray(STEP * scale)
+        return np.asarray(relative * np.maximum(np.abs(values), 1e-3 * scale))
 
     def whitened(values: FloatArray) -> FloatArray:
         data = solve_triangular(root, measured - model(values[None, :])[0], lower=True)
-        return np.concatenate([data, ((values - mean) * inverse_sd)[informative]])
+        return np.concatenate([data, belief @ (values - mean)])
 
     def whitened_jacobian(values: FloatArray) -> FloatArray:
         data = -solve_triangular(root, jacobian(model, values, steps(values)), lower=True)
-        return np.concatenate([data, np.diag(inverse_sd)[informative]])
+        return np.concatenate([data, belief])
 
     if not np.all(np.isfinite(whitened(start))):
         raise ValueError("the model gives no finite figure at the start")
@@ -130,7 +138,7 @@ def maximum_a_posteriori(
     )
     slopes = jacobian(model, result.x, steps(result.x))
     white = solve_triangular(root, slopes, lower=True)
-    precision = white.T @ white + np.diag(inverse_sd**2)
+    precision = white.T @ white + belief.T @ belief
     covariance = cho_solve((cholesky(precision, lower=True), True), np.eye(start.size))
     residuals = measured - model(result.x[None, :])[0]
     return Optimum(

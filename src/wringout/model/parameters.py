@@ -1,29 +1,34 @@
 """The few physical parameters of an airplane, each with what is believed of it before it is flown."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from math import exp, log, pi, sin
 
+import numpy as np
+from numpy.typing import NDArray
+
 from wringout.airplane.airplane import Airplane, FlapSetting
+from wringout.airplane.prior_names import (
+    LANDING_HABITS,
+    LANDING_STEMS,
+    ROLLING,
+    TAKE_OFF_HABITS,
+    TAKE_OFF_STEMS,
+)
 from wringout.model.fit import Parameter
 from wringout.model.scatter import BETWEEN_PILOTS
 from wringout.model.surfaces import surface_prior
-from wringout.problems import InputError, Problem
 from wringout.quantity.dimensions import Dimension
 from wringout.reduction.points import Points
 
+FloatArray = NDArray[np.float64]
+
 PRACTICE = "common practice, no source"
 FLAP_DRAG = "split and slotted flaps, 0.07 S sin² of the deflection (McCormick, from memory)"
-TAKE_OFF_STEMS = {"lift-off speed ratio", "rotation load increment", "obstacle speed ratio"}
-LANDING_STEMS = {
-    "approach speed ratio",
-    "approach angle",
-    "flare load increment",
-    "touchdown speed ratio",
-    "braking effort",
-}
-TAKE_OFF_HABITS = ("lift-off speed", "rotation", "obstacle speed")
-LANDING_HABITS = ("approach speed", "approach angle", "flare", "touchdown speed", "braking")
+# Shares of belief, common practice, no source.
+LIFT_ENDS_CORRELATION = 0.3  # of C_Lmax flaps up and right down: a good wing is good with both
+LIFT_OFF_LINE = 0.25  # how far a setting lies off the line between them, of the spread of the ends
+FLAP_DRAG_SHARED = 0.95  # correlation with what all settings of one flap have in common
 TYPICAL_CONSUMPTION = 7.6e-8  # 0.45 lb/(hp h) in kg/J [Anderson, CP-1]
 
 
@@ -45,33 +50,30 @@ def parameters(airplane: Airplane, points: Points) -> tuple[Parameter, ...]:
         pilot took off, or landed, each has habits that multiply the techniques' medians; of one pilot alone
         the techniques are his.
 
-    Raises
-    ------
-    InputError
-        An override names a parameter that this airplane has not, or is no usable prior.
+    Notes
+    -----
+    Settings of one flap share what is believed of the wing: see `_lift_belief`. An override stands alone.
     """
     flown = techniques_flown(points)
-    surfaces = _with_named(surfaces_flown(points), airplane, {"rolling friction"})
+    surfaces = _with_named(surfaces_flown(points), airplane, (ROLLING,))
     take_offs = _with_named(flown["take-off"], airplane, TAKE_OFF_STEMS)
     landings = _with_named(flown["landing"], airplane, LANDING_STEMS)
     pilots = pilots_flown(points)
+    starters = _with_named(_several(pilots["take-off"]), airplane, TAKE_OFF_HABITS)
+    landers = _with_named(_several(pilots["landing"]), airplane, LANDING_HABITS)
     found = (
         *_aerodynamic(airplane),
         *_propulsive(airplane),
         *(_rolling(surface) for surface in surfaces),
         *(parameter for technique in take_offs for parameter in _take_off(technique)),
         *(parameter for technique in landings for parameter in _landing(technique)),
-        *(
-            parameter
-            for pilot in _several(pilots["take-off"])
-            for parameter in _habits(pilot, TAKE_OFF_HABITS)
-        ),
-        *(parameter for pilot in _several(pilots["landing"]) for parameter in _habits(pilot, LANDING_HABITS)),
+        *(parameter for pilot in starters for parameter in _habits(pilot, TAKE_OFF_HABITS)),
+        *(parameter for pilot in landers for parameter in _habits(pilot, LANDING_HABITS)),
     )
     return _overridden(found, airplane)
 
 
-def _with_named(flown: tuple[str, ...], airplane: Airplane, stems: set[str]) -> tuple[str, ...]:
+def _with_named(flown: tuple[str, ...], airplane: Airplane, stems: tuple[str, ...]) -> tuple[str, ...]:
     """What was flown, then what only an override names."""
     named = (override.parameter.partition(": ") for override in airplane.priors)
     return tuple(dict.fromkeys((*flown, *(name for stem, _, name in named if stem in stems and name))))
@@ -179,11 +181,12 @@ def _flap(flap: FlapSetting, area: float, *, up: bool) -> tuple[Parameter, ...]:
     lift = Parameter(
         f"maximum lift coefficient: flap {flap.name}",
         f"C_Lmax at idle, 1 kt/s entry, flaps {flap.name}",
-        1.5 + 0.9 * min(1.0, flap.deflection / 0.7),
+        1.5 + 0.9 * _extension(flap),
         0.25,
         Dimension.RATIO,
         True,
         f"1.5 up, 2.4 with flaps right down, {PRACTICE}",
+        _lift_belief(_extension(flap)),
     )
     if up:
         return (lift,)
@@ -195,8 +198,32 @@ def _flap(flap: FlapSetting, area: float, *, up: bool) -> tuple[Parameter, ...]:
         Dimension.AREA,
         True,
         FLAP_DRAG,
+        (("flap drag", FLAP_DRAG_SHARED),),
     )
     return lift, drag
+
+
+def _extension(flap: FlapSetting) -> float:
+    """How far a setting is down: 0 up, 1 at 0.7 rad (40°) and beyond, where more adds drag alone."""
+    return min(1.0, max(0.0, flap.deflection / 0.7))
+
+
+def _lift_belief(extension: float) -> tuple[tuple[str, float], ...]:
+    """What a setting's C_Lmax shares with those of the others, and how much of it.
+
+    Notes
+    -----
+    Between the wing with flaps up (U) and right down (F) the belief is a straight line in the extension e,
+    and each setting lies off the line by its own: C = (1 − e) U + e F + ε, U and F correlated by
+    LIFT_ENDS_CORRELATION [derived: a Gaussian process with one linear and one white part]. So an unflown
+    setting between two flown ones is known to about LIFT_OFF_LINE of the prior's spread.
+    """
+    together = LIFT_ENDS_CORRELATION**0.5
+    apart = (1.0 - LIFT_ENDS_CORRELATION) ** 0.5
+    parts = (together, apart * (1.0 - extension), apart * extension)
+    total = (sum(part * part for part in parts) + LIFT_OFF_LINE**2) ** 0.5
+    names = ("wing lift", "wing lift, flaps up", "wing lift, flaps down")
+    return tuple((name, part / total) for name, part in zip(names, parts, strict=True))
 
 
 def _propulsive(airplane: Airplane) -> tuple[Parameter, ...]:
@@ -325,46 +352,45 @@ def _landing(technique: str) -> tuple[Parameter, ...]:
     )
 
 
-def _habits(pilot: str, kinds: tuple[str, ...]) -> tuple[Parameter, ...]:
-    return tuple(
-        _ratio(f"{kind} habit: {pilot}", f"{kind} of this pilot over that of an average one", 1.0, size)
-        for kind in kinds
-        for size in (BETWEEN_PILOTS[kind],)
-    )
+def _habits(pilot: str, stems: tuple[str, ...]) -> tuple[Parameter, ...]:
+    found = []
+    for stem in stems:
+        kind = stem.removesuffix(" habit")
+        meaning = f"{kind} of this pilot over that of an average one"
+        found.append(_ratio(f"{stem}: {pilot}", meaning, 1.0, BETWEEN_PILOTS[kind]))
+    return tuple(found)
 
 
 def _overridden(found: tuple[Parameter, ...], airplane: Airplane) -> tuple[Parameter, ...]:
     overrides = {override.parameter: override for override in airplane.priors}
-    names = [parameter.name for parameter in found]
-    for name, override in overrides.items():
-        if name not in names:
-            raise InputError(
-                Problem(
-                    f"the prior '{name}' belongs to no parameter of this airplane",
-                    f"name one of: {'; '.join(names)}",
-                    field="priors",
-                )
-            )
-        log_held = found[names.index(name)].log
-        if not override.sd > 0.0 or (log_held and not override.mean > 0.0):
-            raise InputError(
-                Problem(
-                    f"the prior '{name}' of {override.mean:g} ± {override.sd:g} is not usable",
-                    "give a positive standard deviation, and a positive mean where the parameter is positive",
-                    field="priors",
-                )
-            )
     return tuple(
         replace(
             parameter,
             mean=overrides[parameter.name].mean,
             sd=overrides[parameter.name].sd,
             source=f"dossier: {overrides[parameter.name].reason}",
+            shared=(),
         )
         if parameter.name in overrides
         else parameter
         for parameter in found
     )
+
+
+def prior_moments(parameters: Sequence[Parameter]) -> tuple[FloatArray, FloatArray]:
+    """Mean (P,) and covariance (P, P) of the priors in fit space, with what parameters share.
+
+    Each prior's standardised deviation is Σ loading · shared + √(1 − Σ loading²) · its own.
+    """
+    moments = np.array([in_fit_space(parameter) for parameter in parameters])
+    names = list(dict.fromkeys(name for parameter in parameters for name, _ in parameter.shared))
+    loadings = np.zeros((len(parameters), len(names)))
+    for row, parameter in enumerate(parameters):
+        for name, loading in parameter.shared:
+            loadings[row, names.index(name)] = loading
+    correlation = loadings @ loadings.T
+    np.fill_diagonal(correlation, 1.0)
+    return moments[:, 0], correlation * np.outer(moments[:, 1], moments[:, 1])
 
 
 def in_fit_space(parameter: Parameter) -> tuple[float, float]:

@@ -44,7 +44,7 @@ class Settled:
 
 
 def settle(
-    priors: Sequence[Parameter], groups: tuple[Group, ...], mean: FloatArray, sd: FloatArray
+    priors: Sequence[Parameter], groups: tuple[Group, ...], mean: FloatArray, covariance: FloatArray
 ) -> Settled:
     """The optimum, and the noise under which it is one, found in turn until they agree.
 
@@ -53,7 +53,7 @@ def settle(
     priors : sequence of Parameter, length P
     groups : tuple of Group
         All figures, at least one.
-    mean, sd : ndarray, shape (P,)
+    mean, covariance : ndarray, shapes (P,) and (P, P)
         Of the priors in fit space.
 
     Returns
@@ -76,12 +76,12 @@ def settle(
             measured - answer.bend,
             noise.covariance(scales, aside),
             prior_mean=mean,
-            prior_sd=sd,
+            prior_covariance=covariance,
             tolerance=TOLERANCE,
         )
         values = optimum.values
         deviation = optimum.residuals + optimum.jacobian @ (values - mean)
-        believed = (optimum.jacobian * sd**2) @ optimum.jacobian.T
+        believed = optimum.jacobian @ covariance @ optimum.jacobian.T
         found_scales = scatter_scales(noise, aside, deviation, believed)
         found_aside = outliers(noise, found_scales, deviation, believed)
         settled = bool(
