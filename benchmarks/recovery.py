@@ -23,8 +23,9 @@ from typing import Any
 import numpy as np
 
 from wringout.demo import write_demo
-from wringout.demo.flights import PLANS, Flown
+from wringout.demo.flights import Flown
 from wringout.demo.flown_truth import flight_truth, steady_truth
+from wringout.demo.setup import setup
 from wringout.demo.write import demo_flight
 from wringout.dossier import Dossier, load
 from wringout.evaluation.find import find_flight
@@ -145,7 +146,7 @@ def one(seed: int) -> list[Deviation]:
         dossier = load(root)
         flights = tuple(find_flight(dossier, card) for card in dossier.cards)
         points = reduce(flights, dossier.airplane, dossier.strips)
-    flown = {plan.name: demo_flight(number, seed).flown for number, plan in enumerate(PLANS)}
+    flown = {plan.name: demo_flight(setup(), number, seed).flown for number, plan in enumerate(setup().plans)}
     return [
         *steadily(points, {flight.card.name: flight for flight in flights}, flown),
         *winds(flights, dossier, flown),

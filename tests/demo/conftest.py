@@ -5,7 +5,8 @@ from pathlib import Path
 import pytest
 
 from wringout.demo import write_demo
-from wringout.demo.flights import PLANS, Flown, fly
+from wringout.demo.flights import Flown, fly
+from wringout.demo.setup import setup
 from wringout.demo.write import SEED
 
 
@@ -20,4 +21,4 @@ def demo(tmp_path_factory: pytest.TempPathFactory) -> Path:
 @pytest.fixture(scope="session")
 def flights() -> tuple[Flown, ...]:
     """The five flights of the demo as they truly were."""
-    return tuple(fly(plan, SEED) for plan in PLANS)
+    return tuple(fly(setup(), plan, SEED) for plan in setup().plans)

@@ -6,8 +6,9 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from wringout.demo.flights import STRIP, Flown
+from wringout.demo.flights import Flown
 from wringout.demo.sensors import column
+from wringout.demo.setup import setup
 from wringout.demo.truth import stored
 from wringout.dossier import load
 from wringout.quantity import Dimension, parse
@@ -67,7 +68,7 @@ def test_filmed_speeds_are_the_true_ones(
 
 
 def _true_speeds(flights: tuple[Flown, ...]) -> Iterator[tuple[str, float]]:
-    x, y = STRIP.direction
+    x, y = setup().strip.direction
     for flown in flights:
         time = column(flown.samples, "time")
         along = column(flown.samples, "east_speed") * x + column(flown.samples, "north_speed") * y

@@ -6,10 +6,13 @@ import numpy as np
 import pytest
 
 from wringout.demo.craft import SAMPLE_STEP
-from wringout.demo.flights import PLANS, STRIP, Flown, fly
+from wringout.demo.flights import Flown, fly
 from wringout.demo.sensors import column
+from wringout.demo.setup import setup
 from wringout.dossier import load
 from wringout.loading import loading_report
+
+STRIP, PLANS = setup().strip, setup().plans
 
 
 def test_each_flight_begins_and_ends_standing_on_the_strip(flights: tuple[Flown, ...]) -> None:
@@ -80,9 +83,9 @@ def test_marks_lie_where_things_happened(flights: tuple[Flown, ...]) -> None:
 
 def test_the_same_seed_flies_the_same_flight(flights: tuple[Flown, ...]) -> None:
     """A flight is a function of its plan and its generator."""
-    again = fly(PLANS[1], 20250617)
+    again = fly(setup(), PLANS[1], 20250617)
     assert np.array_equal(again.samples, flights[1].samples)
-    other = fly(PLANS[1], 20250618)
+    other = fly(setup(), PLANS[1], 20250618)
     assert other.samples.shape != again.samples.shape or not np.array_equal(other.samples, again.samples)
 
 

@@ -8,13 +8,16 @@ from geographiclib.geodesic import Geodesic
 
 from wringout.demo import sensors
 from wringout.demo.air import KNOT, AirMass
-from wringout.demo.flights import FIRST_DAY, Flown
+from wringout.demo.flights import Flown
 from wringout.demo.sensors import column
+from wringout.demo.setup import setup
 from wringout.physics.airspeed import calibrated_from_true
 from wringout.reduction.airspeed_flown import INDICATOR_LAG, INDICATOR_LAG_SD
 from wringout.reduction.conditions import PRESSURE_ALTITUDE_SD, THERMOMETER_SD
 from wringout.reduction.level_points import FLOW_METER_SD, MANIFOLD_PRESSURE_SD, TACHOMETER_SD
 from wringout.reduction.wind_aloft import WANDER
+
+FIRST_DAY = setup().plans[0].weather
 
 
 def test_local_metres_are_metres_on_the_ellipsoid() -> None:
@@ -69,7 +72,9 @@ def test_gps_height_is_poorer_than_position(flights: tuple[Flown, ...]) -> None:
 def test_the_airspeed_log_shows_the_position_error(flights: tuple[Flown, ...]) -> None:
     """In level flight the log reads calibrated airspeed less the position error, rounded to half a knot."""
     flown = flights[0]
-    log = sensors.engine_log(flown.samples, np.random.default_rng(1), sensors.instruments(1))
+    log = sensors.engine_log(
+        flown.setup.machine, flown.samples, np.random.default_rng(1), sensors.instruments(1)
+    )
     level = next(point for point in flown.outing.noted if point.kind == "level")
     part = flown.samples[
         (column(flown.samples, "time") > level.start) & (column(flown.samples, "time") < level.end)
@@ -78,7 +83,9 @@ def test_the_airspeed_log_shows_the_position_error(flights: tuple[Flown, ...]) -
         column(part, "airspeed"), column(part, "pressure"), column(part, "temperature")
     )
     shown = log["ias"][(log["time"] > level.start) & (log["time"] < level.end)]
-    error = float((calibrated * np.sqrt(sensors.position_error_factor(part))).mean()) / KNOT
+    error = (
+        float((calibrated * np.sqrt(sensors.position_error_factor(flown.setup.machine, part))).mean()) / KNOT
+    )
     assert shown.mean() == pytest.approx(error, abs=0.15)
     assert np.allclose(shown * 2.0, np.round(shown * 2.0))
     assert calibrated.mean() / KNOT < shown.mean()

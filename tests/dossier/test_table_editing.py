@@ -13,7 +13,7 @@ from wringout.dossier.table_editing import with_table, without_table
 from wringout.problems import InputError
 
 FILE = "airplane.toml"
-DEMO = Path("src/wringout/demo/dossier") / FILE
+DEMO = Path("src/wringout/demo/airplanes/shepherd") / FILE
 
 
 def _difference(before: bytes, after: bytes) -> list[str]:

@@ -16,7 +16,7 @@ from wringout.evaluation.trials import summed
 from wringout.problems import InputError
 
 UNITS = Units()
-DEMO = Path("src/wringout/demo/dossier")
+DEMO = Path("src/wringout/demo/airplanes/shepherd")
 CARD, MISSIONS = "cards/flight-1.toml", "missions.toml"
 
 

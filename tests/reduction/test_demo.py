@@ -2,20 +2,19 @@
 
 from __future__ import annotations
 
-import tomllib
-from importlib import resources
 from pathlib import Path
 
 import numpy as np
 import pytest
 
+from wringout.demo.truth import stored
 from wringout.evaluation import reduce_points
 from wringout.physics.constants import KNOT
 from wringout.quantity import Dimension, Estimate, parse
 from wringout.reduction.points import Point, Points
 from wringout.reduction.position_error import calibrate
 
-TRUTH = tomllib.loads(resources.files("wringout.demo").joinpath("truth.toml").read_text(encoding="utf-8"))
+TRUTH = stored()
 
 
 @pytest.fixture(scope="module")

@@ -8,7 +8,15 @@ from typing import Annotated
 from cyclopts import Parameter
 
 
-def demo(folder: Path, /, *, paper: Annotated[str, Parameter(help="a4 or us-letter")] = "a4") -> int:
+def demo(
+    folder: Path,
+    /,
+    *,
+    airplane: Annotated[
+        str | None, Parameter(help="shepherd, dunlin or fieldfare; default the shepherd")
+    ] = None,
+    paper: Annotated[str, Parameter(help="a4 or us-letter")] = "a4",
+) -> int:
     """Make the invented demo dossier, evaluate it and print its report.
 
     Parameters
@@ -20,7 +28,7 @@ def demo(folder: Path, /, *, paper: Annotated[str, Parameter(help="a4 or us-lett
     from wringout.cli.report import report
     from wringout.demo import write_demo
 
-    write_demo(folder)
+    write_demo(folder, airplane=airplane)
     say(
         f"The invented demo dossier is in {folder}: nothing in it stands for a real airplane, maker or place."
     )

@@ -20,8 +20,7 @@ CLOCK_SD = 0.03  # s
 RATE_SD = 5e-5  # relative
 JUDGED_SD = {"start of roll": 2.0, "lift-off": 1.0, "touchdown": 1.0, "full stop": 2.0}  # frames
 STANDING = ("start of roll", "full stop")
-LENGTH, LENGTH_SD = 7.35, 0.03  # m, of the airplane
-NOSE, TAIL = 2.2, -5.15  # m before the main wheels
+LENGTH_SD = 0.03  # m, of the airplane
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,8 +81,13 @@ def camera_tables(
     samples: FloatArray,
     reference: datetime,
     generator: np.random.Generator,
+    *,
+    ends: tuple[float, float],
 ) -> Iterator[str]:
-    """A `[[camera]]` table of each film, with the errors of whoever measured and read it."""
+    """A `[[camera]]` table of each film, with the errors of whoever measured and read it.
+
+    `ends` says how far nose and tail are before the main wheels [m].
+    """
     if not films:
         return
     # The post and the stakes stand where they stand for all films of a flight.
@@ -99,6 +103,7 @@ def camera_tables(
             generator,
             stakes=dict(zip(nominal.tolist(), stakes.tolist(), strict=True)),
             post=(distance, abeam),
+            ends=ends,
         )
 
 
@@ -110,6 +115,7 @@ def _table(
     *,
     stakes: dict[float, float],
     post: tuple[float, float],
+    ends: tuple[float, float],
 ) -> str:
     distance, abeam = post
     rate = FRAME_RATE * (1.0 + RATE_SD * generator.standard_normal())
@@ -150,7 +156,7 @@ def _table(
         "mark = [",
         *marks,
         "]",
-        *_ruler(film, motion, seen, frame),
+        *_ruler(film, motion, seen, frame, ends),
         "event = [",
         *events,
         "]",
@@ -158,15 +164,21 @@ def _table(
     return "\n".join(lines) + "\n"
 
 
-def _ruler(film: Film, motion: _Motion, seen: dict[float, float], frame: Callable[[float], int]) -> list[str]:
+def _ruler(
+    film: Film,
+    motion: _Motion,
+    seen: dict[float, float],
+    frame: Callable[[float], int],
+    ends: tuple[float, float],
+) -> list[str]:
     """Nose and tail past the stake nearest to lift-off; at touchdown nobody looked."""
     last = film.events[-1]
     if last.kind != "lift-off":
         return []
     left = float(motion.along(last.time))
     place = min(seen.values(), key=lambda place: abs(place - left))
-    nose, tail = motion.passing(place, NOSE), motion.passing(place, TAIL)
+    nose, tail = (motion.passing(place, end) for end in ends)
     if nose is None or tail is None:
         return []
     passed = f"nose_frame = {frame(nose)}, tail_frame = {frame(tail)}"
-    return [f'ruler = [{{ length = "{LENGTH} m ± {LENGTH_SD} m", {passed} }}]']
+    return [f'ruler = [{{ length = "{ends[0] - ends[1]:.2f} m ± {LENGTH_SD} m", {passed} }}]']

@@ -8,39 +8,23 @@ import numpy as np
 
 from wringout.demo.air import KNOT
 from wringout.demo.camera import camera_tables
-from wringout.demo.flights import STATION_ARMS, STRIP, Flown
+from wringout.demo.flights import Flown
 from wringout.demo.procedures import Noted
-from wringout.demo.sensors import iso
+from wringout.demo.sensors import CHANNELS, iso
 
 MAST_HEIGHT = 6.0
 MASS_SD = 1.2  # kg, bathroom scale
 FUEL_SD = 2.0  # L, dip stick
 WIND_SD = 0.5  # m/s of each component, mean over two minutes
-FLAP_NAMES = {0.0: "up", 15.0: "15", 30.0: "30", 45.0: "45"}
-
-MAPPING = """\
-time_column = "time_utc"
-time_format = "iso"
-
-[recording.columns]
-indicated_airspeed = { column = "ias_kt", unit = "kt" }
-pressure_altitude = { column = "pressure_altitude_ft", unit = "ft" }
-outside_air_temperature = { column = "oat_c", unit = "°C" }
-engine_speed = { column = "rpm", unit = "rpm" }
-manifold_pressure = { column = "manifold_inhg", unit = "inHg" }
-fuel_flow = { column = "fuel_flow_lph", unit = "L/h" }
-"""
 
 
-def card_text(flown: Flown, clock_error: float, words: str, generator: np.random.Generator) -> str:
+def card_text(flown: Flown, words: str, generator: np.random.Generator) -> str:
     """The card of one flight.
 
     Parameters
     ----------
     flown : Flown
         The flight as it truly was.
-    clock_error : float
-        What the engine monitor's clock showed beyond UTC. [s]
     words : str
         TOML that the pilot added: top-level keys, then tables such as ratings and points not flown.
     generator : numpy.random.Generator
@@ -61,24 +45,39 @@ def card_text(flown: Flown, clock_error: float, words: str, generator: np.random
     )
     parts = [
         head,
-        _recordings(plan.name, clock_error),
+        _recordings(flown),
         _loading(flown, generator),
         *_weather(flown, generator),
         *(_point(point, flown) for point in sorted(flown.outing.noted, key=lambda point: point.start)),
         *_marks(flown),
-        *camera_tables(flown.outing.filmed, STRIP, flown.samples, plan.weather.reference, generator),
+        *camera_tables(
+            flown.outing.filmed,
+            flown.setup.strip,
+            flown.samples,
+            plan.weather.reference,
+            generator,
+            ends=(flown.setup.machine.nose, flown.setup.machine.tail),
+        ),
     ]
     if tables:
         parts.append("[[" + tables.rstrip() + "\n")
     return "\n".join(parts)
 
 
-def _recordings(name: str, clock_error: float) -> str:
+def _recordings(flown: Flown) -> str:
+    name, clock_error = flown.plan.name, flown.plan.clock_error
+    gauge = flown.setup.machine.propeller.governed
+    columns = [
+        f'{channel.name} = {{ column = "{channel.column}", unit = "{channel.unit}" }}\n'
+        for key, channel in CHANNELS.items()
+        if gauge or key != "manifold"
+    ]
     offset = f"# The monitor's clock was {clock_error:g} s fast against the GPS.\n" if clock_error else ""
     shift = f'clock_offset = "{-clock_error:g} s"\n' if clock_error else ""
     return (
         f'[[recording]]\npath = "recordings/{name}.gpx"\n\n'
-        f'[[recording]]\npath = "recordings/{name}-engine.csv"\n{offset}{shift}{MAPPING}'
+        f'[[recording]]\npath = "recordings/{name}-engine.csv"\n{offset}{shift}'
+        'time_column = "time_utc"\ntime_format = "iso"\n\n[recording.columns]\n' + "".join(columns)
     )
 
 
@@ -86,7 +85,7 @@ def _loading(flown: Flown, generator: np.random.Generator) -> str:
     loaded = flown.plan.loaded
     lines = ["# Everybody and everything stood on the scale, the tanks were dipped.", "[loading]"]
     lines += [f'mass_sd = "{MASS_SD:g} kg"', f'fuel_sd = "{FUEL_SD:g} L"', "", "[loading.stations]"]
-    for station in STATION_ARMS:
+    for station in flown.setup.station_arms:
         load = loaded.stations.get(station, 0.0)
         shown = round(load + 0.8 * MASS_SD * generator.standard_normal()) if load else 0
         lines.append(f'"{station}" = "{shown} kg"')
@@ -123,7 +122,7 @@ def _weather(flown: Flown, generator: np.random.Generator) -> Iterable[str]:
         moment = weather.reference + timedelta(seconds=round(float(second) / 60.0) * 60.0)
         yield (
             f"[[weather]]\ntime = {moment:%Y-%m-%dT%H:%M:%S}Z\n"
-            f'elevation = "{STRIP.elevation:.0f} m"\nqnh = "{weather.qnh / 100.0:.1f} hPa"\n'
+            f'elevation = "{weather.elevation:.0f} m"\nqnh = "{weather.qnh / 100.0:.1f} hPa"\n'
             f'temperature = "{weather.temperature - 273.15 + 0.15 * generator.standard_normal():.1f} °C"\n'
             f'dew_point = "{weather.dew_point - 273.15:.0f} °C"\n'
             f'wind_direction = "{direction} °"\nwind_speed = "{hypot(east, north) / KNOT:.1f} kt"\n'
@@ -137,7 +136,7 @@ def _point(point: Noted, flown: Flown) -> str:
         "[[point]]",
         f'id = "{point.id}"',
         f'kind = "{point.kind}"',
-        f'flap = "{FLAP_NAMES[point.flap]}"',
+        f'flap = "{flown.setup.machine.flap_name(point.flap)}"',
         f'power = "{point.power}"',
     ]
     if point.target_speed is not None:
@@ -145,7 +144,9 @@ def _point(point: Noted, flown: Flown) -> str:
     if point.technique is not None:
         lines.append(f'technique = "{point.technique}"')
     if point.on_strip:
-        lines.append(f'strip = "{STRIP.name}"')
+        lines.append(f'strip = "{flown.setup.strip.name}"')
+    if point.entry_rate is not None:
+        lines.append(f'entry_rate = "{point.entry_rate:g} kt/s"')
     lines += [f"start = {iso(reference, point.start)}", f"end = {iso(reference, point.end)}"]
     if point.note:
         lines.append(f'note = "{point.note}"')

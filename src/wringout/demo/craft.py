@@ -5,9 +5,9 @@ from math import cos, exp, radians, sin, sqrt
 
 import numpy as np
 
-from wringout.demo import machine
 from wringout.demo.air import STANDARD_DENSITY, STANDARD_GRAVITY, AirMass
-from wringout.demo.machine import Gear
+from wringout.demo.engine import IDLE_MANIFOLD
+from wringout.demo.machine import Gear, Machine
 
 SAMPLE_STEP = 0.2  # s between recorded samples
 FINE_STEP = 0.02
@@ -84,6 +84,7 @@ class Craft:
     `*_command` are what the pilot asks for; the rest follows with its own lag.
     """
 
+    machine: Machine
     gear: Gear
     air: AirMass
     noise: Noise
@@ -101,11 +102,11 @@ class Craft:
     bank: float = 0.0
     load_factor_command: float = 1.0
     bank_command: float = 0.0
-    manifold_command: float = machine.IDLE_MANIFOLD
-    manifold: float = machine.IDLE_MANIFOLD
-    engine_speed: float = machine.RATED_SPEED
-    engine_speed_command: float = machine.RATED_SPEED
-    mixture: float = machine.RICH
+    manifold_command: float = IDLE_MANIFOLD
+    manifold: float = IDLE_MANIFOLD
+    engine_speed: float = 16.0  # idling
+    engine_speed_command: float = 16.0
+    mixture: float = 1.0
     flap: float = 0.0
     flap_command: float = 0.0
     ground_height: float = 0.0
@@ -155,17 +156,20 @@ class Craft:
             self._gust(step, above)
         east, north = self.air.mean_wind(self.air.base_height + above + 2.0, self.time)
         self.wind_east, self.wind_north = east + self.gust_east, north + self.gust_north
-        full = machine.full_manifold_pressure(
-            self.pressure, self.engine_speed, 0.5 * self.density * self.airspeed**2
-        )
+        engine, propeller = self.machine.engine, self.machine.propeller
+        full = engine.full_manifold(self.pressure, self.engine_speed, 0.5 * self.density * self.airspeed**2)
         self.manifold += (min(self.manifold_command, full) - self.manifold) * step / 0.5
-        self.engine_speed += (self.engine_speed_command - self.engine_speed) * step
-        power = machine.engine_power(
+        if propeller.governed:
+            self.engine_speed += (self.engine_speed_command - self.engine_speed) * step
+        power = engine.power(
             self.manifold, self.engine_speed, self.pressure, self.temperature, mixture=self.mixture
         )
-        self.flow = machine.fuel_flow(power, self.mixture)
+        if not propeller.governed:
+            turning = propeller.change_of_speed(power, self.airspeed, self.density, self.engine_speed)
+            self.engine_speed += turning * step
+        self.flow = engine.fuel_flow(power, self.mixture)
         self.fuel -= self.flow * step
-        self.thrust = machine.thrust(power, self.airspeed, self.density, self.engine_speed, self.manifold)
+        self.thrust = propeller.thrust(power, self.airspeed, self.density, self.engine_speed, self.manifold)
         if self.flap != self.flap_command:
             reach = FLAP_RATE * step
             self.flap += min(max(self.flap_command - self.flap, -reach), reach)
@@ -182,7 +186,7 @@ class Craft:
 
     def needle(self, step: float) -> None:
         """What the airspeed indicator shows, with its lag, and the rate at which it falls."""
-        error = machine.pressure_error(self.lift_coefficient, self.flap)
+        error = self.machine.static_error(self.lift_coefficient, self.flap)
         shown = self.airspeed * sqrt(self.density / STANDARD_DENSITY * max(1.0 + error, 0.0))
         before = self.indicated
         self.indicated += (shown - before) * step / 0.4
@@ -203,12 +207,13 @@ class Craft:
 
     def _lift_and_drag(self, step: float) -> None:
         """The wing gives what the pilot asks for as long as it can; past that it drops."""
+        machine = self.machine
         weight = (self.dry_mass + self.fuel) * STANDARD_GRAVITY
-        area_pressure = 0.5 * self.density * self.airspeed * self.airspeed * machine.WING_AREA
+        area_pressure = 0.5 * self.density * self.airspeed * self.airspeed * machine.wing_area
         angle = machine.incidence(self.lift_coefficient, self.flap)
         pulled = self.thrust * sin(angle)
         wanted = (self.load_factor_command * weight - pulled) / area_pressure
-        greatest = machine.maximum_lift(self.flap, self.cg, self.entry_rate, self.thrust / area_pressure)
+        greatest = machine.greatest_lift(self.flap, self.cg, self.entry_rate, self.thrust / area_pressure)
         self.margin = wanted / greatest
         coefficient, buffet = min(wanted, greatest), 0.0
         if self.stalled_for >= 0.0:
@@ -216,7 +221,7 @@ class Craft:
             coefficient = min(wanted, greatest * (1.0 - 0.20 * (1.0 - exp(-self.stalled_for / 0.30))))
             buffet = 0.05
         self.lift_coefficient += (coefficient - self.lift_coefficient) * min(step / 0.15, 1.0)
-        wing_height = self.height - self.ground_height + machine.WING_HEIGHT
+        wing_height = self.height - self.ground_height + machine.wing_height
         drag = (
             machine.drag_coefficient(self.gear, self.flap, self.lift_coefficient, greatest, wing_height)
             * area_pressure

@@ -7,9 +7,10 @@ from math import atan2, degrees, hypot
 
 import numpy as np
 
-from wringout.demo import machine, steady
+from wringout.demo import steady
 from wringout.demo.air import KNOT
-from wringout.demo.flights import STRIP, Flown
+from wringout.demo.engine import PistonEngine
+from wringout.demo.flights import Flown
 from wringout.demo.ground import LandingFlown, TakeOffFlown
 from wringout.demo.nominal import stall_speed_at
 from wringout.demo.procedures import Noted, StallFlown
@@ -37,7 +38,7 @@ def _flight(flown: Flown) -> str:
     time = column(samples, "time")
     middle = float(time[len(time) // 2])
     winds = []
-    for height in (STRIP.elevation + 10.0, 600.0, float(np.percentile(column(samples, "height"), 75))):
+    for height in (air.base_height + 10.0, 600.0, float(np.percentile(column(samples, "height"), 75))):
         east, north = air.mean_wind(height, middle)
         winds.append(
             f'["{height:.0f} m", "{_blows_from(east, north):.1f} °", "{hypot(east, north):.2f} m/s"]'
@@ -72,8 +73,8 @@ def _landing(flown: Flown, point: str, down: LandingFlown) -> str:
 
 def _stall(flown: Flown, point: str, broken: StallFlown) -> str:
     """As flown, and what this stall would have shown at 1 kt/s in smooth air."""
-    flap = machine.FLAP_NAMES[machine.FLAP_DEGREES.index(broken.flap)]
-    standard = stall_speed_at(flap, broken.mass, flown.cg_at_start)
+    flap = flown.setup.machine.flap_name(broken.flap)
+    standard = stall_speed_at(flown.setup, flap, broken.mass, flown.cg_at_start)
     return (
         f"{_head('stall', flown, point)}break = {_exact(flown, broken.time)}\n"
         f"break_speed = {_knots(broken.break_speed)}\nleast_speed = {_knots(broken.least_speed)}\n"
@@ -113,9 +114,11 @@ def steady_truth(flown: Flown, power: str, spans: Iterable[tuple[float, float]])
     true = column(part, "airspeed")
     slow = calibrated_airspeed(true, column(part, "pressure"), column(part, "temperature"))
     height, seconds = column(part, "height"), column(part, "time")
-    setting = {"full": steady.FULL, "idle": steady.IDLE}.get(power)
+    machine = flown.setup.machine
+    setting = {"full": steady.full(machine), "idle": steady.idle(machine)}.get(power)
     condition = steady.Condition(
-        flown.plan.gear,
+        machine,
+        flown.outing.craft.gear,
         float(column(part, "mass").mean()),
         float(column(part, "flap").mean()),
         flown.cg_at_start,
@@ -125,10 +128,10 @@ def steady_truth(flown: Flown, power: str, spans: Iterable[tuple[float, float]])
     return SteadyTruth(
         float(true.mean()),
         float(slow.mean()),
-        float((slow * (1.0 - np.sqrt(position_error_factor(part)))).mean()),
+        float((slow * (1.0 - np.sqrt(position_error_factor(machine, part)))).mean()),
         float((height[-1] - height[0]) / (seconds[-1] - seconds[0])),
         float("nan") if setting is None else steady.power_rate(condition, setting, float(true.mean())),
-        _power(part, machine.RICH if power == "full" else 1.0),
+        _power(machine.engine, part, machine.engine.rich if power == "full" else 1.0),
         condition.mass,
         condition.air.mean_wind(condition.height, float(seconds.mean())),
     )
@@ -152,14 +155,12 @@ def _blows_from(east: float, north: float) -> float:
     return degrees(atan2(-east, -north)) % 360.0
 
 
-def _power(part: FloatArray, mixture: float) -> float:
+def _power(engine: PistonEngine, part: FloatArray, mixture: float) -> float:
     """Mean shaft power [W]."""
     settings = (
         column(part, name).tolist() for name in ("manifold", "engine_speed", "pressure", "temperature")
     )
-    return float(
-        np.mean([machine.engine_power(*row, mixture=mixture) for row in zip(*settings, strict=True)])
-    )
+    return float(np.mean([engine.power(*row, mixture=mixture) for row in zip(*settings, strict=True)]))
 
 
 def _head(kind: str, flown: Flown, point: str) -> str:

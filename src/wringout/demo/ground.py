@@ -3,9 +3,9 @@
 from dataclasses import dataclass
 from math import asin, pi, radians, sin, tan
 
-from wringout.demo import machine
 from wringout.demo.air import STANDARD_DENSITY, STANDARD_GRAVITY
 from wringout.demo.craft import FINE_STEP, Craft, Runway
+from wringout.demo.engine import IDLE_MANIFOLD
 from wringout.demo.pilot import (
     LandingTechnique,
     TakeOffTechnique,
@@ -19,6 +19,7 @@ from wringout.demo.pilot import (
 
 OBSTACLE = 15.24  # m
 INERTIA = 1.012  # wheels and propeller that must be spun up
+OPENED = 92.0e3  # manifold pressure [Pa] beyond idling that no throttle without a charger reaches
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,8 +69,8 @@ class _WindMean:
 
 def take_off(craft: Craft, runway: Runway, technique: TakeOffTechnique) -> TakeOffFlown:
     """From standing at the start to 50 ft above the strip."""
-    craft.mixture = machine.RICH
-    craft.engine_speed_command = machine.RATED_SPEED
+    craft.mixture = craft.machine.engine.rich
+    craft.engine_speed_command = craft.machine.engine.rated_speed
     # Flap and stick were set while standing.
     craft.flap = craft.flap_command = technique.flap
     craft.lift_coefficient = 0.0
@@ -103,11 +104,12 @@ def _ground_run(
     along, right = runway.along(craft.east, craft.north)
     rotation = _Rotation(technique.rotation * stall_speed(craft, technique.flap), technique.rotation_rate)
     begin_ticks = craft.ticks
+    opened = max(OPENED, craft.machine.engine.boost_limit)
     start, begin_along, speed, lifted = 0.0, along, 0.0, 0.0
     while speed <= 5.0 or lifted < 1.0:
         held = craft.time - begin_ticks * FINE_STEP
         # The throttle is opened over some two seconds, against the brakes if the technique says so.
-        craft.manifold_command = machine.IDLE_MANIFOLD + min(held / 2.2, 1.0) * 92.0e3
+        craft.manifold_command = IDLE_MANIFOLD + min(held / 2.2, 1.0) * opened
         rolling = not technique.against_brakes or held > 3.5
         speed, lifted = _roll(craft, runway, speed, brakes=0.0 if rolling else 1.0, rotation=rotation)
         if speed > 0.0 and start == 0.0:
@@ -125,8 +127,8 @@ def _ground_run(
 def approach_and_land(craft: Craft, runway: Runway, technique: LandingTechnique, aim: float) -> LandingFlown:
     """From a long final to the full stop; the approach path meets the strip `aim` [m] from its threshold."""
     craft.flap_command = technique.flap
-    craft.engine_speed_command = machine.RATED_SPEED
-    craft.mixture = machine.RICH
+    craft.engine_speed_command = craft.machine.engine.rated_speed
+    craft.mixture = craft.machine.engine.rich
     wind = _WindMean()
     obstacle, obstacle_along, obstacle_speed = _descend(craft, runway, technique, aim, wind)
     touchdown, touchdown_speed, mass = craft.time, craft.airspeed, craft.mass
@@ -168,7 +170,7 @@ def _descend(
         ticks = 5 if above > 30.0 else 1
         follow_line(craft, runway.east, runway.north, radians(runway.heading))
         if flaring:
-            craft.manifold_command = machine.IDLE_MANIFOLD
+            craft.manifold_command = IDLE_MANIFOLD
             slow = craft.airspeed * (craft.density / STANDARD_DENSITY) ** 0.5 <= float_speed
             _flare(craft, above, technique.hold_off, slow)
             craft.bank_command = 0.0
@@ -200,7 +202,7 @@ def _hold_final(
 def taxi(craft: Craft, runway: Runway, target: float, heading: float) -> None:
     """Turn round, taxi along the strip to a distance from the threshold, turn to a heading [rad] and stop."""
     along, right = runway.along(craft.east, craft.north)
-    craft.manifold_command = machine.IDLE_MANIFOLD
+    craft.manifold_command = IDLE_MANIFOLD
     craft.engine_speed_command = 18.0
     craft.flap_command = 0.0
     way = 1.0 if target > along else -1.0
@@ -219,7 +221,7 @@ def taxi(craft: Craft, runway: Runway, target: float, heading: float) -> None:
 
 def stand(craft: Craft, runway: Runway, seconds: float) -> None:
     """Stand still with the engine idling."""
-    craft.manifold_command = machine.IDLE_MANIFOLD
+    craft.manifold_command = IDLE_MANIFOLD
     craft.engine_speed_command = 16.0
     along, right = runway.along(craft.east, craft.north)
     for _ in range(round(seconds / 0.1)):
@@ -250,14 +252,15 @@ def _roll(
 ) -> tuple[float, float]:
     """One fine step on the ground: the new ground speed, and lift over weight; no rotation after landing."""
     craft.sense(FINE_STEP)
+    machine = craft.machine
     weight = craft.mass * STANDARD_GRAVITY
     craft.airspeed = max(speed + _head_wind(craft, runway), 0.0)
-    area_pressure = 0.5 * craft.density * craft.airspeed**2 * machine.WING_AREA
+    area_pressure = 0.5 * craft.density * craft.airspeed**2 * machine.wing_area
     thrust_coefficient = craft.thrust / area_pressure if area_pressure > 500.0 else 0.0
-    greatest = machine.maximum_lift(craft.flap, craft.cg, 0.0, thrust_coefficient)
+    greatest = machine.greatest_lift(craft.flap, craft.cg, 0.0, thrust_coefficient)
     coefficient = craft.lift_coefficient = _lift_on_ground(craft, rotation, greatest)
     drag = area_pressure * machine.drag_coefficient(
-        craft.gear, craft.flap, coefficient, greatest, machine.WING_HEIGHT
+        craft.gear, craft.flap, coefficient, greatest, machine.wing_height
     )
     lifted = coefficient * area_pressure + craft.thrust * sin(machine.incidence(coefficient, craft.flap))
     load = max(weight - lifted, 0.0)
@@ -273,7 +276,7 @@ def _roll(
 
 def _lift_on_ground(craft: Craft, rotation: _Rotation | None, greatest: float) -> float:
     """Lift coefficient of the attitude on the ground."""
-    flap_lift = machine.between(machine.FLAP_LIFT, craft.flap) - machine.FLAP_LIFT[0]
+    flap_lift = craft.machine.level_lift(craft.flap) - craft.machine.level_lift(0.0)
     if rotation is None:
         # After touchdown the attitude, and with it the lift, comes down within a second.
         settled = craft.gear.stop_lift + 0.36 * flap_lift

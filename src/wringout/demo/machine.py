@@ -1,48 +1,19 @@
-"""The Shepherd as it truly is: forces and power of the invented airplane, which the evaluation must find out.
+"""An invented airplane as it truly is: forces and power, which the evaluation must find out.
 
 Every form here is chosen to differ from the fitted model's: the drag rises beyond the parabola near the
-greatest lift, ground effect follows an exponential, the blade efficiency bends with advance ratio, the engine
-is an indicated power less its friction, the lift at the stall depends on entry rate, CG and slipstream, and
-the airspeed system reads wrong.
+greatest lift, ground effect follows an exponential, the engine is an indicated power less its friction, the
+lift at the stall depends on entry rate, CG and slipstream, and the airspeed system reads wrong. The numbers
+are data, one `machine.toml` an airplane.
 """
 
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
 from math import exp, pi
+from typing import Any
 
-from wringout.demo.air import STANDARD_PRESSURE, STANDARD_TEMPERATURE
-
-INCH_OF_MERCURY = 3386.389
-SPAN = 10.9
-WING_AREA = 17.6
-WING_HEIGHT = 2.05
-PROPELLER_DIAMETER = 2.03
-PROPELLER_AREA = 0.25 * pi * PROPELLER_DIAMETER**2
-MAXIMUM_MASS = 1090.0
-FUEL_DENSITY = 720.0  # kg/m³
-
-FLAP_DEGREES = (0.0, 15.0, 30.0, 45.0)
-FLAP_NAMES = ("up", "15", "30", "45")
-MAXIMUM_LIFT = (1.60, 1.87, 2.12, 2.28)  # at 1 kt/s, idle, CG in the middle
-FLAP_DRAG = (0.0, 0.0085, 0.0250, 0.0500)
-FLAP_LIFT = (0.34, 0.60, 0.83, 0.98)  # at zero incidence of the body
-LIFT_SLOPE = 4.65  # per radian
-INDUCED = 1.0 / (pi * SPAN**2 / WING_AREA * 0.79)
-BUFFET_ONSET = 0.74  # of the greatest lift coefficient: beyond it the drag leaves the parabola
-BUFFET_DRAG = 0.30
-MIDDLE_CG = 1.02  # m aft of datum
-CG_EFFECT = 0.22  # fraction of the greatest lift per metre of CG travel
-ENTRY_RATE_EFFECT = 0.019  # fraction of the greatest lift per kt/s beyond 1 kt/s
-
-RATED_POWER = 149.0e3
-RATED_SPEED = 45.0  # 2700 rpm in 1/s
-HEALTH = 0.975  # a little below rated
-FRICTION_POWER = 14.0e3  # at rated speed
-INTAKE_LOSS = 0.55 * INCH_OF_MERCURY
-IDLE_MANIFOLD = 10.0 * INCH_OF_MERCURY
-IDLE_BLEND = 5.0 * INCH_OF_MERCURY
-BACK_PRESSURE = 0.11  # of ambient pressure that the exhaust takes from the charge
-RICH = 0.987  # power full rich against the best mixture
+from wringout.demo.engine import PistonEngine
+from wringout.demo.propellers import ConstantSpeed, FixedPitch, TruePropeller
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,113 +28,119 @@ class Gear:
     main_arm: float
     third_arm: float
     cg_height: float
-    main_radius: float
-
-
-TAIL_WHEEL = Gear("tail wheel", 0.0392, 0.34, 0.75, True, 0.50, 5.35, 1.22, 0.368)
-NOSE_WHEEL = Gear("nose wheel", 0.0366, 0.40, 0.45, False, 1.42, -0.38, 1.12, 0.222)
 
 
 @lru_cache(maxsize=1024)  # flaps stand still nearly always
-def between(table: tuple[float, ...], flap: float) -> float:
-    """Linear in flap angle [degrees] between the settings."""
-    place = min(max(flap / 15.0, 0.0), 3.0)
-    lower = min(int(place), 2)
-    return table[lower] + (table[lower + 1] - table[lower]) * (place - lower)
+def between(places: tuple[float, ...], table: tuple[float, ...], place: float) -> float:
+    """Linear between the settings, level beyond them."""
+    for number in range(1, len(places)):
+        if place < places[number]:
+            share = max(place - places[number - 1], 0.0) / (places[number] - places[number - 1])
+            return table[number - 1] + (table[number] - table[number - 1]) * share
+    return table[-1]
 
 
-def maximum_lift(flap: float, cg: float, entry_rate: float, thrust_coefficient: float) -> float:
-    """Greatest lift coefficient; `entry_rate` in kt/s of deceleration, `thrust_coefficient` T/(q S)."""
-    rate = min(max(entry_rate, 0.0), 4.0)
-    return (
-        between(MAXIMUM_LIFT, flap)
-        * (1.0 + ENTRY_RATE_EFFECT * (rate - 1.0))
-        * (1.0 + CG_EFFECT * (cg - MIDDLE_CG))
-        * (1.0 + 0.10 * min(max(thrust_coefficient, 0.0), 0.6))
+@dataclass(frozen=True, slots=True)
+class Machine:
+    """One airplane; masses in kg, lengths in m, the CG's middle in m aft of the datum."""
+
+    span: float
+    wing_area: float
+    wing_height: float
+    nose: float  # how far the spinner and the tail are before the main wheels, as a camera sees them
+    tail: float
+    maximum_mass: float
+    fuel_density: float
+    gears: tuple[Gear, ...]
+    flap_names: tuple[str, ...]
+    flap_degrees: tuple[float, ...]
+    maximum_lift: tuple[float, ...]  # by flap setting: at 1 kt/s, idle, CG in the middle
+    flap_drag: tuple[float, ...]
+    flap_lift: tuple[float, ...]  # at zero incidence of the body
+    lift_slope: float  # per radian
+    oswald: float
+    buffet_onset: float  # of the greatest lift coefficient: beyond it the drag leaves the parabola
+    buffet_drag: float
+    middle_cg: float
+    cg_effect: float  # fraction of the greatest lift per metre of CG travel
+    entry_rate_effect: float  # fraction of the greatest lift per kt/s beyond 1 kt/s
+    pressure_error: tuple[float, float, float]  # static-port error over q: constant, per C_L, per degree
+    engine: PistonEngine
+    propeller: TruePropeller
+
+    def gear(self, name: str) -> Gear:
+        """The gear of a configuration."""
+        return next(gear for gear in self.gears if gear.name == name)
+
+    def flap_angle(self, name: str | None) -> float:
+        """Angle [degrees] of a flap setting by its name; of the first where there is none."""
+        return self.flap_degrees[0 if name is None else self.flap_names.index(name)]
+
+    def flap_name(self, degrees: float) -> str:
+        """The setting of an angle [degrees]."""
+        return self.flap_names[self.flap_degrees.index(degrees)]
+
+    def greatest_lift(self, flap: float, cg: float, entry_rate: float, thrust_coefficient: float) -> float:
+        """Greatest lift coefficient; `entry_rate` in kt/s of deceleration, `thrust_coefficient` T/(q S)."""
+        rate = min(max(entry_rate, 0.0), 4.0)
+        return (
+            between(self.flap_degrees, self.maximum_lift, flap)
+            * (1.0 + self.entry_rate_effect * (rate - 1.0))
+            * (1.0 + self.cg_effect * (cg - self.middle_cg))
+            * (1.0 + 0.10 * min(max(thrust_coefficient, 0.0), 0.6))
+        )
+
+    def drag_coefficient(
+        self, gear: Gear, flap: float, lift_coefficient: float, greatest_lift: float, wing_height: float
+    ) -> float:
+        """Drag coefficient; `wing_height` above the ground [m]. Ground effect: Wieselsberger, from memory."""
+        near_ground = exp(-2.48 * (2.0 * wing_height / self.span) ** 0.768)
+        excess = lift_coefficient / greatest_lift - self.buffet_onset
+        rise = self.buffet_drag * excess * excess if excess > 0.0 else 0.0
+        # Flaps change the span loading, so that the least drag moves to a higher lift.
+        least = 0.04 + 0.004 * flap
+        induced = self.induced * (1.0 - near_ground) * (lift_coefficient - least) ** 2
+        flap_drag = between(self.flap_degrees, self.flap_drag, flap)
+        return gear.drag + flap_drag + induced + 0.0016 * (lift_coefficient - least) ** 4 + rise
+
+    @property
+    def induced(self) -> float:
+        """Induced drag factor out of ground effect."""
+        return 1.0 / (pi * self.span**2 / self.wing_area * self.oswald)
+
+    def level_lift(self, flap: float) -> float:
+        """Lift coefficient at zero incidence of the body."""
+        return between(self.flap_degrees, self.flap_lift, flap)
+
+    def incidence(self, lift_coefficient: float, flap: float) -> float:
+        """Incidence of the body and the thrust line [rad]."""
+        return (lift_coefficient - self.level_lift(flap)) / self.lift_slope
+
+    def static_error(self, lift_coefficient: float, flap: float) -> float:
+        """What the airspeed system adds to the true dynamic pressure, over it.
+
+        Negative: the airspeed reads low and the calibrated airspeed is the greater.
+        """
+        constant, per_lift, per_degree = self.pressure_error
+        return constant + per_lift * lift_coefficient + per_degree * flap
+
+
+def machine_of(described: Mapping[str, Any]) -> Machine:
+    """The airplane of a `machine.toml`."""
+    propeller = dict(described["propeller"])
+    kinds: dict[str, Callable[..., TruePropeller]] = {
+        "constant speed": ConstantSpeed,
+        "fixed pitch": FixedPitch,
+    }
+    apart = ("gear", "engine", "propeller")
+    plain: dict[str, Any] = {
+        name: tuple(value) if isinstance(value, list) else value
+        for name, value in described.items()
+        if name not in apart
+    }
+    return Machine(
+        **plain,
+        gears=tuple(Gear(**gear) for gear in described["gear"]),
+        engine=PistonEngine(**described["engine"]),
+        propeller=kinds[propeller.pop("kind")](**propeller),
     )
-
-
-def drag_coefficient(
-    gear: Gear, flap: float, lift_coefficient: float, greatest_lift: float, wing_height: float
-) -> float:
-    """Drag coefficient; `wing_height` above the ground [m]. Ground effect: Wieselsberger, from memory."""
-    near_ground = exp(-2.48 * (2.0 * wing_height / SPAN) ** 0.768)
-    excess = lift_coefficient / greatest_lift - BUFFET_ONSET
-    rise = BUFFET_DRAG * excess * excess if excess > 0.0 else 0.0
-    # Flaps change the span loading, so that the least drag moves to a higher lift.
-    least = 0.04 + 0.004 * flap
-    induced = INDUCED * (1.0 - near_ground) * (lift_coefficient - least) ** 2
-    return gear.drag + between(FLAP_DRAG, flap) + induced + 0.0016 * (lift_coefficient - least) ** 4 + rise
-
-
-def incidence(lift_coefficient: float, flap: float) -> float:
-    """Incidence of the body and the thrust line [rad]."""
-    return (lift_coefficient - between(FLAP_LIFT, flap)) / LIFT_SLOPE
-
-
-def full_manifold_pressure(pressure: float, engine_speed: float, dynamic_pressure: float) -> float:
-    """Manifold pressure [Pa] with the throttle open: ambient, less what the intake loses, and some ram."""
-    loss = INTAKE_LOSS * (engine_speed / RATED_SPEED) ** 2 * pressure / STANDARD_PRESSURE
-    return pressure - loss + 0.45 * dynamic_pressure
-
-
-def engine_power(
-    manifold: float,
-    engine_speed: float,
-    pressure: float,
-    temperature: float,
-    *,
-    mixture: float,
-    health: float = HEALTH,
-) -> float:
-    """Shaft power [W]: the charge's indicated power less friction; `mixture` 1 is best power, or RICH."""
-    standard_manifold = STANDARD_PRESSURE - INTAKE_LOSS
-    charge = (manifold - BACK_PRESSURE * pressure) / (standard_manifold - BACK_PRESSURE * STANDARD_PRESSURE)
-    relative_speed = engine_speed / RATED_SPEED
-    coolness = float((STANDARD_TEMPERATURE / temperature) ** 0.75)
-    indicated = (RATED_POWER + FRICTION_POWER) * charge * relative_speed * coolness
-    blend = min(max((manifold - IDLE_MANIFOLD) / IDLE_BLEND, 0.0), 1.0)
-    friction = FRICTION_POWER * float(relative_speed**1.8)
-    return max(health * mixture * (indicated - friction), 0.0) * blend
-
-
-def fuel_flow(power: float, mixture: float) -> float:
-    """Fuel flow [kg/s]: for the power and for the engine's own friction; rich takes an eighth more."""
-    specific = 7.45e-8 * (1.0 + 9.5 * (1.0 - mixture))
-    return specific * (power + 6500.0)
-
-
-def blade_efficiency(advance_ratio: float) -> float:
-    """Share of the shaft power that reaches the air as momentum, beside the ideal loss."""
-    bent = 0.58 + 0.335 * (1.0 - exp(-((advance_ratio / 0.45) ** 1.3)))
-    over = advance_ratio - 0.80
-    return bent - (0.6 * over * over if over > 0.0 else 0.0)
-
-
-def thrust(power: float, airspeed: float, density: float, engine_speed: float, manifold: float) -> float:
-    """Propeller thrust [N] by the momentum of its stream, and the small thrust or drag of it idling."""
-    idle_share = 1.0 - min(max((manifold - IDLE_MANIFOLD) / IDLE_BLEND, 0.0), 1.0)
-    idle = 120.0 - 5.5 * airspeed if idle_share > 0.0 else 0.0
-    if power <= 0.0:
-        return idle * idle_share
-    useful = blade_efficiency(airspeed / (engine_speed * PROPELLER_DIAMETER)) * power
-    stream = 2.0 * density * PROPELLER_AREA
-    # useful = T (V + v), T = stream·(V + v)·v with v the induced speed at the disk: Newton in v.
-    induced = float((useful / stream) ** (1.0 / 3.0))
-    if airspeed > 1.0:
-        induced = min(induced, useful / (stream * airspeed * airspeed))
-    for _ in range(6):
-        speed = airspeed + induced
-        change = (stream * speed * speed * induced - useful) / (stream * speed * (speed + 2.0 * induced))
-        induced -= change
-        if abs(change) < 1e-4:
-            break
-    return useful / (airspeed + induced) + idle * idle_share
-
-
-def pressure_error(lift_coefficient: float, flap: float) -> float:
-    """Static-port error over dynamic pressure: what the airspeed system adds to the true q, over q.
-
-    Negative: the airspeed reads low and the calibrated airspeed is the greater.
-    """
-    return 0.046 - 0.094 * lift_coefficient - 0.0011 * flap

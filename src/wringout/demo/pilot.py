@@ -3,9 +3,9 @@
 from dataclasses import dataclass, replace
 from math import asin, atan2, cos, hypot, pi, radians, sin, sqrt
 
-from wringout.demo import machine
 from wringout.demo.air import STANDARD_DENSITY, STANDARD_GRAVITY, STANDARD_PRESSURE
 from wringout.demo.craft import FINE_STEP, Craft, Noise
+from wringout.demo.engine import IDLE_MANIFOLD
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,10 +36,23 @@ class LandingTechnique:
     effort: float  # share of the grip that is used
 
 
-SHORT_TAKE_OFF = TakeOffTechnique("short field", 30.0, 1.02, 1.22, 1.0, True)
-NORMAL_TAKE_OFF = TakeOffTechnique("normal", 15.0, 1.13, 1.38, 0.8, False)
-SHORT_LANDING = LandingTechnique("short field", 45.0, 1.21, 1.09, 4.8, 4.5, True, 0.9, 0.88)
-NORMAL_LANDING = LandingTechnique("normal", 30.0, 1.34, 1.15, 3.8, 6.0, True, 1.6, 0.55)
+@dataclass(frozen=True, slots=True)
+class Habits:
+    """How the pilot flies between the points; speeds in kt on the indicator, engine in rev/min."""
+
+    climb_out: float
+    crosswind: float
+    downwind: float
+    base: float
+    base_flap: float  # degrees
+    arrival: float
+    join: float
+    between: float  # climbing from one run to the next
+    recovery: float  # after a stall, …
+    after_stall: float  # … and climbing back
+    crosswind_manifold: float  # inHg
+    descent_rpm: float
+    join_rpm: float
 
 
 def scattered_take_off(technique: TakeOffTechnique, noise: Noise) -> TakeOffTechnique:
@@ -67,14 +80,15 @@ def scattered_landing(technique: LandingTechnique, noise: Noise) -> LandingTechn
 
 def stall_speed(craft: Craft, flap: float) -> float:
     """Equivalent stall speed [m/s] at idle and 1 kt/s at the mass of the moment."""
-    greatest = machine.maximum_lift(flap, craft.cg, 1.0, 0.0)
-    return sqrt(2.0 * craft.mass * STANDARD_GRAVITY / (STANDARD_DENSITY * machine.WING_AREA * greatest))
+    greatest = craft.machine.greatest_lift(flap, craft.cg, 1.0, 0.0)
+    return sqrt(2.0 * craft.mass * STANDARD_GRAVITY / (STANDARD_DENSITY * craft.machine.wing_area * greatest))
 
 
 def shown_speed(equivalent: float, craft: Craft, flap: float) -> float:
     """What the needle shows at a steady equivalent airspeed [m/s] in level flight."""
-    coefficient = craft.mass * STANDARD_GRAVITY / (0.5 * STANDARD_DENSITY * equivalent**2 * machine.WING_AREA)
-    return equivalent * sqrt(1.0 + machine.pressure_error(coefficient, flap))
+    area_pressure = 0.5 * STANDARD_DENSITY * equivalent**2 * craft.machine.wing_area
+    coefficient = craft.mass * STANDARD_GRAVITY / area_pressure
+    return equivalent * sqrt(1.0 + craft.machine.static_error(coefficient, flap))
 
 
 def ask_path(craft: Craft, path: float, quickness: float, least: float = 0.75, most: float = 1.25) -> None:
@@ -102,7 +116,8 @@ def hold_speed_with_power(craft: Craft, shown: float, ticks: int) -> None:
     needed = STANDARD_GRAVITY * sin(craft.path) + 0.14 * (shown - craft.indicated)
     change = 14000.0 * (needed - craft.excess) * ticks * FINE_STEP
     wanted = craft.manifold_command + min(max(change, -900.0 * ticks), 900.0 * ticks)
-    craft.manifold_command = min(max(wanted, machine.IDLE_MANIFOLD), STANDARD_PRESSURE)
+    most = max(STANDARD_PRESSURE, craft.machine.engine.boost_limit)
+    craft.manifold_command = min(max(wanted, IDLE_MANIFOLD), most)
 
 
 def hold_heading(craft: Craft, heading: float, steepest: float = radians(30.0)) -> None:

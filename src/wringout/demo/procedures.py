@@ -3,13 +3,13 @@
 from dataclasses import dataclass, field
 from math import radians
 
-from wringout.demo import machine
-from wringout.demo.air import KNOT, STANDARD_PRESSURE
+from wringout.demo.air import KNOT
 from wringout.demo.camera import Film, FilmedEvent
 from wringout.demo.craft import FINE_STEP, Craft, Noise, Runway
+from wringout.demo.engine import IDLE_MANIFOLD, INCH_OF_MERCURY
 from wringout.demo.ground import LandingFlown, TakeOffFlown, approach_and_land, stand, take_off, taxi
-from wringout.demo.machine import INCH_OF_MERCURY
 from wringout.demo.pilot import (
+    Habits,
     LandingTechnique,
     TakeOffTechnique,
     ask_path,
@@ -30,7 +30,7 @@ CIRCUIT_WIDTH = 850.0
 REACTION = (0.25, 0.15)  # s, mean and sd of the observer's hand at what comes unannounced, …
 CALL = (0.10, 0.28)  # … and at wheels that he sees coming: he is early as well as late
 REACTION_STATED_SD, CALL_STATED_SD = 0.4, 0.3  # s
-OPEN = 2.0 * STANDARD_PRESSURE  # manifold pressure that no throttle reaches: fully open
+OPEN = 300.0e3  # manifold pressure that no throttle reaches: fully open
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,6 +47,7 @@ class Noted:
     technique: str | None = None
     on_strip: bool = False
     note: str = ""
+    entry_rate: float | None = None  # asked for [kt/s]
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,6 +80,7 @@ class Outing:
     craft: Craft
     runway: Runway
     noise: Noise  # of people: technique and reactions
+    habits: Habits
     noted: list[Noted] = field(default_factory=list)
     marked: list[Marked] = field(default_factory=list)
     take_offs: list[tuple[str, TakeOffFlown]] = field(default_factory=list)
@@ -106,11 +108,11 @@ class Outing:
             self.craft.fly(CRUISE)
 
 
-def set_power(craft: Craft, manifold: float, rpm: float, leaned: bool) -> None:
-    """Set manifold pressure [Pa], propeller speed and mixture."""
+def set_power(craft: Craft, manifold: float, engine_speed: float, leaned: bool) -> None:
+    """Set manifold pressure [Pa], propeller speed [1/s] where there is a governor, and mixture."""
     craft.manifold_command = manifold
-    craft.engine_speed_command = rpm / 60.0
-    craft.mixture = 1.0 if leaned else machine.RICH
+    craft.engine_speed_command = engine_speed
+    craft.mixture = 1.0 if leaned else craft.machine.engine.rich
 
 
 def measured_take_off(
@@ -171,7 +173,7 @@ def measured_landing(
 def climb_to(outing: Outing, height: float, shown: float, heading: float) -> None:
     """Climb at full power and an indicated airspeed [m/s] to a height, then level off."""
     craft = outing.craft
-    set_power(craft, OPEN, 2700.0, False)
+    set_power(craft, OPEN, craft.machine.engine.rated_speed, False)
     craft.flap_command = 0.0
     while craft.height < height - 2.0:
         hold_heading(craft, heading)
@@ -182,7 +184,7 @@ def climb_to(outing: Outing, height: float, shown: float, heading: float) -> Non
 def descend_to(outing: Outing, height: float, shown: float, heading: float | None, sink: float = 4.0) -> None:
     """Descend at a rate [m/s], airspeed held with power."""
     craft = outing.craft
-    craft.engine_speed_command = 2300.0 / 60.0
+    craft.engine_speed_command = outing.habits.descent_rpm / 60.0
     while craft.height > height + 4.0:
         if heading is None:
             head_for(craft, *_join(outing.runway))
@@ -200,7 +202,7 @@ def level_legs(
     craft = outing.craft
     inches, rpm = setting
     # Leaned to best power below three quarters; with the throttle open the mixture stays rich.
-    set_power(craft, inches * INCH_OF_MERCURY if inches else OPEN, rpm, bool(inches))
+    set_power(craft, inches * INCH_OF_MERCURY if inches else OPEN, rpm / 60.0, bool(inches))
     outing.fly_for(70.0, radians(headings[0]), height)
     begin = craft.time
     for number, heading in enumerate(headings):
@@ -209,11 +211,9 @@ def level_legs(
         if number > 0:
             outing.fly_for(45.0, held, height)
         outing.fly_for(78.0, held, height)
-    shown = (
-        f"{inches:g} inHg, {rpm:.0f} rev/min, best power"
-        if inches
-        else f"throttle open, {rpm:.0f} rev/min, rich"
-    )
+    turns = f"{rpm if craft.machine.propeller.governed else round(6.0 * craft.engine_speed) * 10:.0f} rev/min"
+    gauge = f"{inches:g} inHg, " if craft.machine.propeller.governed else ""
+    shown = f"{gauge}{turns}, best power" if inches else f"throttle open, {turns}, rich"
     power = "part" if inches else "full"
     outing.noted.append(Noted(point, "level", 0.0, power, begin, craft.time, note=shown))
 
@@ -233,9 +233,9 @@ def sawtooth(
     shown = shown_kt * KNOT
     course = radians(heading)
     if idle:
-        set_power(craft, machine.IDLE_MANIFOLD, 2700.0, True)
+        set_power(craft, IDLE_MANIFOLD, craft.machine.engine.rated_speed, True)
     else:
-        set_power(craft, OPEN, 2700.0, False)
+        set_power(craft, OPEN, craft.machine.engine.rated_speed, False)
     begin = None
     settled = 0.0
     while (craft.height < top) if not idle else (craft.height > bottom):
@@ -258,7 +258,7 @@ def reposition(outing: Outing, height: float, shown_kt: float, heading: float) -
     if craft.height > height + 6.0:
         descend_to(outing, height, shown_kt * KNOT, course)
     else:
-        climb_to(outing, height, 72.0 * KNOT, course)
+        climb_to(outing, height, outing.habits.between * KNOT, course)
     craft.mixture = 1.0
     for _ in range(100):
         hold_heading(craft, course)
@@ -269,14 +269,14 @@ def reposition(outing: Outing, height: float, shown_kt: float, heading: float) -
 
 def go_home(outing: Outing) -> None:
     """Back to the circuit from wherever the work ended, to the start of the downwind leg."""
-    craft = outing.craft
+    craft, habits = outing.craft, outing.habits
     height = outing.runway.elevation + CIRCUIT_HEIGHT
-    craft.mixture = machine.RICH
-    descend_to(outing, height, 100.0 * KNOT, None, 4.5)
-    craft.engine_speed_command = 2400.0 / 60.0
+    craft.mixture = craft.machine.engine.rich
+    descend_to(outing, height, habits.arrival * KNOT, None, 4.5)
+    craft.engine_speed_command = habits.join_rpm / 60.0
     while head_for(craft, *_join(outing.runway)) > 300.0:
         hold_height(craft, height)
-        hold_speed_with_power(craft, 85.0 * KNOT, CRUISE)
+        hold_speed_with_power(craft, habits.join * KNOT, CRUISE)
         craft.fly(CRUISE)
 
 
@@ -290,14 +290,14 @@ def climb_away(outing: Outing) -> None:
             craft.flap_command = 0.0
         craft.ground_height = runway.elevation
         follow_line(craft, runway.east, runway.north, course)
-        hold_speed(craft, 68.0 * KNOT)
+        hold_speed(craft, outing.habits.climb_out * KNOT)
         craft.fly(CRUISE)
     craft.flap_command = 0.0
-    craft.manifold_command = 24.0 * INCH_OF_MERCURY
+    craft.manifold_command = outing.habits.crosswind_manifold * INCH_OF_MERCURY
     while runway.along(craft.east, craft.north)[1] < CIRCUIT_WIDTH - 260.0:
         hold_heading(craft, course + radians(90.0))
         hold_height(craft, height)
-        hold_speed_with_power(craft, 78.0 * KNOT, CRUISE)
+        hold_speed_with_power(craft, outing.habits.crosswind * KNOT, CRUISE)
         craft.fly(CRUISE)
 
 
@@ -311,13 +311,13 @@ def circuit_to_final(outing: Outing) -> None:
     while runway.along(craft.east, craft.north)[0] > -1500.0:
         follow_line(craft, east, north, course + radians(180.0))
         hold_height(craft, height)
-        hold_speed_with_power(craft, 76.0 * KNOT, CRUISE)
+        hold_speed_with_power(craft, outing.habits.downwind * KNOT, CRUISE)
         craft.fly(CRUISE)
-    craft.flap_command = 15.0
+    craft.flap_command = outing.habits.base_flap
     while runway.along(craft.east, craft.north)[1] > 240.0:
         hold_heading(craft, course - radians(90.0))
         hold_height(craft, height - 15.0)
-        hold_speed_with_power(craft, 64.0 * KNOT, CRUISE)
+        hold_speed_with_power(craft, outing.habits.base * KNOT, CRUISE)
         craft.fly(CRUISE)
 
 

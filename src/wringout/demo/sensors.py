@@ -13,9 +13,10 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.signal import lfilter
 
-from wringout.demo import machine
 from wringout.demo.air import KNOT, STANDARD_LAPSE, STANDARD_PRESSURE, STANDARD_TEMPERATURE
 from wringout.demo.craft import COLUMNS, SAMPLE_STEP
+from wringout.demo.engine import INCH_OF_MERCURY
+from wringout.demo.machine import Machine
 
 FloatArray = NDArray[np.float64]
 
@@ -41,7 +42,7 @@ THERMOMETER_SD = 1.0  # K
 ALTIMETER_SD = 10.0  # m
 FUEL_METER_SD = 0.03
 TACHOMETER_SD = 0.005
-MANIFOLD_SD = 0.2 * machine.INCH_OF_MERCURY
+MANIFOLD_SD = 0.2 * INCH_OF_MERCURY
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,6 +55,26 @@ class GpsLog:
     height: FloatArray
     speed: FloatArray
     course: FloatArray
+
+
+@dataclass(frozen=True, slots=True)
+class Channel:
+    """A column of the monitor's CSV, what it is called in the trade, its unit and digits."""
+
+    name: str
+    column: str
+    unit: str
+    digits: int
+
+
+CHANNELS = {
+    "ias": Channel("indicated_airspeed", "ias_kt", "kt", 1),
+    "altitude": Channel("pressure_altitude", "pressure_altitude_ft", "ft", 0),
+    "oat": Channel("outside_air_temperature", "oat_c", "°C", 1),
+    "rpm": Channel("engine_speed", "rpm", "rpm", 0),
+    "manifold": Channel("manifold_pressure", "manifold_inhg", "inHg", 1),
+    "flow": Channel("fuel_flow", "fuel_flow_lph", "L/h", 1),
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -175,22 +196,22 @@ def calibrated_airspeed(airspeed: FloatArray, pressure: FloatArray, temperature:
     return speed
 
 
-def position_error_factor(samples: FloatArray) -> FloatArray:
+def position_error_factor(machine: Machine, samples: FloatArray) -> FloatArray:
     """What the airspeed system makes of the dynamic pressure, as a factor on it."""
     flap, lift = column(samples, "flap"), column(samples, "lift_coefficient")
     factor = np.array(
-        [1.0 + machine.pressure_error(c, f) for c, f in zip(lift.tolist(), flap.tolist(), strict=True)]
+        [1.0 + machine.static_error(c, f) for c, f in zip(lift.tolist(), flap.tolist(), strict=True)]
     )
     return np.asarray(np.maximum(factor, 0.2), dtype=np.float64)
 
 
 def engine_log(
-    samples: FloatArray, generator: np.random.Generator, fitted: Instruments
+    machine: Machine, samples: FloatArray, generator: np.random.Generator, fitted: Instruments
 ) -> dict[str, FloatArray]:
     """The monitor's channels at 1 Hz in its CSV's units; `time` in seconds after the weather's reference."""
     pressure, temperature = column(samples, "pressure"), column(samples, "temperature")
     airspeed, density = column(samples, "airspeed"), column(samples, "density")
-    factor = position_error_factor(samples)
+    factor = position_error_factor(machine, samples)
     indicated = calibrated_airspeed(airspeed, pressure, temperature) * np.sqrt(factor)
     static = pressure - (factor - 1.0) * 0.5 * density * airspeed**2
     ratio = (static / STANDARD_PRESSURE) ** (287.05287 * STANDARD_LAPSE / 9.80665)
@@ -207,7 +228,7 @@ def engine_log(
         return np.round(values / step) * step
 
     knots = indicated[pick] / KNOT + 0.25 * noise(count)
-    return {
+    log = {
         "time": column(samples, "time")[pick],
         "ias": np.where(knots < 20.0, 0.0, rounded(knots, 0.5)),
         "altitude": rounded(altitude[pick] / 0.3048 + 2.0 * noise(count), 5.0),
@@ -216,16 +237,18 @@ def engine_log(
             column(samples, "engine_speed")[pick] * 60.0 * fitted.tachometer + 4.0 * noise(count), 10.0
         ),
         "manifold": rounded(
-            (column(samples, "manifold")[pick] + fitted.manifold) / machine.INCH_OF_MERCURY
-            + 0.04 * noise(count),
+            (column(samples, "manifold")[pick] + fitted.manifold) / INCH_OF_MERCURY + 0.04 * noise(count),
             0.1,
         ),
         "flow": rounded(
-            column(samples, "fuel_flow")[pick] / machine.FUEL_DENSITY * 3.6e6 * fitted.fuel_meter
+            column(samples, "fuel_flow")[pick] / machine.fuel_density * 3.6e6 * fitted.fuel_meter
             + 0.25 * noise(count),
             0.1,
         ),
     }
+    if not machine.propeller.governed:
+        del log["manifold"]  # nobody fits the gauge without a governor
+    return log
 
 
 def _lagged(values: FloatArray, time: float) -> FloatArray:
@@ -255,17 +278,12 @@ def gpx(log: GpsLog, reference: datetime, name: str) -> str:
 
 def engine_csv(log: dict[str, FloatArray], reference: datetime, clock_error: float) -> str:
     """The monitor's CSV; its clock shows `clock_error` seconds more than the true time."""
-    stamp = _stamps(log["time"] + clock_error, reference)
-    header = "time_utc,ias_kt,pressure_altitude_ft,oat_c,rpm,manifold_inhg,fuel_flow_lph\n"
-    rows = zip(
-        stamp,
-        *(log[key].tolist() for key in ("ias", "altitude", "oat", "rpm", "manifold", "flow")),
-        strict=True,
-    )
-    return header + "".join(
-        f"{time},{ias:.1f},{altitude:.0f},{oat:.1f},{rpm:.0f},{manifold:.1f},{flow:.1f}\n"
-        for time, ias, altitude, oat, rpm, manifold, flow in rows
-    )
+    shown = {key: channel for key, channel in CHANNELS.items() if key in log}
+    written = [_stamps(log["time"] + clock_error, reference)]
+    for key, channel in shown.items():
+        written.append([f"{value:.{channel.digits}f}" for value in log[key].tolist()])
+    header = ",".join(["time_utc", *(channel.column for channel in shown.values())])
+    return "\n".join([header, *(",".join(row) for row in zip(*written, strict=True))]) + "\n"
 
 
 def _stamps(time: FloatArray, reference: datetime) -> list[str]:

@@ -3,9 +3,9 @@
 from dataclasses import replace
 from math import asin, radians
 
-from wringout.demo import machine
 from wringout.demo.air import KNOT, STANDARD_GRAVITY
 from wringout.demo.craft import FINE_STEP
+from wringout.demo.engine import IDLE_MANIFOLD
 from wringout.demo.pilot import (
     ask_path,
     hold_heading,
@@ -29,21 +29,19 @@ def stall(outing: Outing, point: str, *, flap: float, rate: float, height: float
         hold_speed_with_power(craft, 1.35 * stall_speed(craft, flap), COARSE)
         craft.fly(COARSE)
     begin = craft.time
-    set_power(craft, machine.IDLE_MANIFOLD, 2700.0, True)
+    set_power(craft, IDLE_MANIFOLD, craft.machine.engine.rated_speed, True)
     entry_rate = _slow_to_break(outing, point, rate, course)
     flown = StallFlown(craft.time, craft.equivalent, craft.equivalent, entry_rate, flap, craft.mass)
     least = _recover(outing, flap)
     outing.stalls.append((point, replace(flown, least_speed=min(flown.least_speed, least))))
-    outing.noted.append(
-        Noted(point, "stall", flap, "idle", begin, craft.time + 2.0, note=f"{rate:g} kt/s asked for")
-    )
+    outing.noted.append(Noted(point, "stall", flap, "idle", begin, craft.time + 2.0, entry_rate=rate))
     for _ in range(60):
         hold_heading(craft, course)
-        hold_speed(craft, 60.0 * KNOT)
+        hold_speed(craft, outing.habits.recovery * KNOT)
         craft.fly(COARSE)
     craft.flap_command = 0.0
     if craft.height < height - 6.0:
-        climb_to(outing, height, 70.0 * KNOT, course)
+        climb_to(outing, height, outing.habits.after_stall * KNOT, course)
 
 
 def _slow_to_break(outing: Outing, point: str, rate: float, course: float) -> float:
@@ -86,7 +84,7 @@ def _recover(outing: Outing, flap: float) -> float:
     while craft.indicated < safe:
         reacting = craft.time - broken >= REACTION_TO_BREAK
         if reacting and craft.manifold_command < OPEN:
-            set_power(craft, OPEN, 2700.0, False)
+            set_power(craft, OPEN, craft.machine.engine.rated_speed, False)
         craft.load_factor_command = 0.55 if reacting else 1.0
         craft.bank_command = 0.0 if reacting else drop
         craft.fly(2)

@@ -1,21 +1,21 @@
-"""The truth of the demo as a file beside its generator: what every part of the pipeline can be held against.
+"""The truth of each demo as a file beside its data: what every part of the pipeline can be held against.
 
-`python -m wringout.demo.truth` writes `truth.toml` anew; a test holds the stored file against the generator.
+`python -m wringout.demo.truth` writes every `truth.toml` anew; a test holds the first against the generator.
 """
 
 import tomllib
 from collections.abc import Iterator
 from dataclasses import dataclass, fields
-from importlib import resources
 from pathlib import Path
 from typing import Any
 
-from wringout.demo import machine
 from wringout.demo.air import KNOT
 from wringout.demo.claims_truth import claim_truths
-from wringout.demo.flights import EMPTY, PLANS, fly
+from wringout.demo.flights import fly
 from wringout.demo.flown_truth import flight_truth
 from wringout.demo.nominal import calibrated, nominal_stall, true_answer
+from wringout.demo.setup import AIRPLANES, Setup, setup
+from wringout.demo.setup import text as data
 from wringout.demo.write import SEED
 from wringout.model.question import PredictedQuantity, Question
 from wringout.quantity import Dimension, convert, parse
@@ -42,7 +42,6 @@ FIELD_QUANTITIES: tuple[PredictedQuantity, ...] = (
     "landing ground roll",
     "landing distance",
 )
-MOST = machine.MAXIMUM_MASS
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,64 +53,72 @@ class TrueAnswer:
     dimension: Dimension
 
 
-def questions() -> tuple[Question, ...]:
-    """The questions of the truth file."""
-    return tuple(_questions())
+def questions(airplane: str = AIRPLANES[0]) -> tuple[Question, ...]:
+    """The questions of an airplane's truth file."""
+    return tuple(_questions(setup(airplane)))
 
 
-def _questions() -> Iterator[Question]:
-    for flap in machine.FLAP_NAMES:
-        yield Question("stall speed", "tail wheel", MOST, flap)
-    yield Question("stall speed", "tail wheel", 950.0, "45")
-    for gear in ("tail wheel", "nose wheel"):
-        yield Question("cruise speed", gear, MOST, pressure_altitude=1500.0, power_fraction=0.75)
-        yield Question("cruise speed", gear, MOST, pressure_altitude=2000.0, power_fraction=0.65)
-        yield Question("full-throttle speed", gear, MOST, pressure_altitude=2000.0)
-        yield Question("rate of climb", gear, MOST)
-        yield Question("glide ratio", gear, MOST)
-    yield Question("fuel flow", "tail wheel", MOST, pressure_altitude=1500.0, power_fraction=0.75)
-    yield Question("fuel flow", "tail wheel", MOST, pressure_altitude=2000.0, power_fraction=0.65)
-    yield Question("full-throttle speed", "tail wheel", MOST)
-    yield Question("rate of climb", "tail wheel", MOST, pressure_altitude=2000.0)
-    yield Question("best climb speed", "tail wheel", MOST)
-    yield Question("best glide speed", "tail wheel", MOST)
-    yield Question("service ceiling", "tail wheel", MOST)
+def _questions(made: Setup) -> Iterator[Question]:
+    most, asked = made.machine.maximum_mass, made.asked
+    gears = tuple(dict.fromkeys(plan.configuration for plan in made.plans))
+    first, last_flap = gears[0], made.machine.flap_names[-1]
+    for flap in made.machine.flap_names:
+        yield Question("stall speed", first, most, flap)
+    yield Question("stall speed", first, asked.light, last_flap)
+    cruises: list[dict[str, Any]] = [
+        {"pressure_altitude": height, "power_fraction": share} for height, share in asked.cruise
+    ]
+    for gear in gears:
+        for cruise in cruises:
+            yield Question("cruise speed", gear, most, **cruise)
+        yield Question("full-throttle speed", gear, most, pressure_altitude=asked.full_throttle)
+        yield Question("rate of climb", gear, most)
+        yield Question("glide ratio", gear, most)
+    for cruise in cruises:
+        yield Question("fuel flow", first, most, **cruise)
+    yield Question("full-throttle speed", first, most)
+    yield Question("rate of climb", first, most, pressure_altitude=asked.climb)
+    yield Question("best climb speed", first, most)
+    yield Question("best glide speed", first, most)
+    yield Question("service ceiling", first, most)
     for quantity in FIELD_QUANTITIES:
-        for gear in ("tail wheel", "nose wheel"):
+        for gear in gears:
             for technique in ("short field", "normal"):
                 # As at Corran Mill on the days of the flights, without wind and level.
                 yield Question(
-                    quantity, gear, 1020.0, pressure_altitude=300.0, temperature=285.0, technique=technique
+                    quantity, gear, asked.field, pressure_altitude=300.0, temperature=285.0,
+                    technique=technique,
                 )  # fmt: skip
-            yield Question(quantity, gear, MOST, technique="short field")
+            yield Question(quantity, gear, most, technique="short field")
         yield Question(
-            quantity, "tail wheel", MOST, pressure_altitude=1490.0, temperature=293.15, slope=0.02,
+            quantity, first, most, pressure_altitude=asked.high_field, temperature=293.15, slope=0.02,
             surface="gravel", technique="short field",
         )  # fmt: skip
 
 
-def text() -> str:
-    """The truth file, computed anew."""
-    flights = [fly(plan, SEED) for plan in PLANS]
+def text(airplane: str = AIRPLANES[0]) -> str:
+    """The truth file of an airplane, computed anew."""
+    made = setup(airplane)
+    flights = [fly(made, plan, SEED) for plan in made.plans]
     head = (
-        "# What the simulated Shepherd truly does; written by `python -m wringout.demo.truth`.\n"
+        f"# What the simulated {airplane.title()} truly does; written by `python -m wringout.demo.truth`.\n"
         "# Still, smooth air; no sensors; a pilot who never varies; stalls at the break, 1 kt/s;\n"
-        f"# CG at {machine.MIDDLE_CG:g} m. Flights, take-offs and so on: as flown, from the same simulator.\n"
+        f"# CG at {made.machine.middle_cg:g} m. Flights, take-offs and so on: as flown, same simulator.\n"
         f"\nseed = {SEED}\n"
     )
     parts = [head]
-    parts += [_answer(question) for question in questions()]
-    parts += [_claim(*claim) for claim in claim_truths()]
-    parts += [_empty(configuration) for configuration in EMPTY]
-    parts += list(_position_errors())
-    parts += [_stall_rates()]
+    parts += [_answer(made, question) for question in _questions(made)]
+    parts += [_claim(*claim) for claim in claim_truths(made)]
+    parts += [_empty(configuration, *empty) for configuration, empty in made.empty.items()]
+    parts += list(_position_errors(made))
+    parts += [_stall_rates(made)]
     parts += [part for flown in flights for part in flight_truth(flown)]
     return "\n".join(parts)
 
 
-def _answer(question: Question) -> str:
+def _answer(made: Setup, question: Question) -> str:
     dimension, unit, digits = DIMENSIONS[question.quantity]
-    value = true_answer(question)
+    value = true_answer(made, question)
     shown = f"{convert(value, unit):.{digits}f} {unit}" if unit else f"{value:.{digits}f}"
     assert dimension is not Dimension.TEMPERATURE
     lines = [
@@ -139,49 +146,55 @@ def _claim(identifier: str, status: str, arithmetic: str) -> str:
     return f'[[claim]]\nid = "{identifier}"\ntruth = "{status}"\narithmetic = "{arithmetic}"\n'
 
 
-def _empty(configuration: str) -> str:
-    mass, arm = EMPTY[configuration]
+def _empty(configuration: str, mass: float, arm: float) -> str:
     return f'[[empty]]\nconfiguration = "{configuration}"\nmass = "{mass:g} kg"\narm = "{arm:g} m"\n'
 
 
-def _position_errors() -> Iterator[str]:
-    """Calibrated less indicated, level at 980 kg near 1600 m."""
-    for number, flap in enumerate(machine.FLAP_NAMES):
+def _position_errors(made: Setup) -> Iterator[str]:
+    """Calibrated less indicated in level flight at nine tenths of the maximum mass, sea level."""
+    machine = made.machine
+    mass = 0.9 * machine.maximum_mass
+    for flap, degrees, most in zip(
+        machine.flap_names, machine.flap_degrees, machine.maximum_lift, strict=True
+    ):
+        stall = (2.0 * mass * 9.80665 / (1.225 * machine.wing_area * most)) ** 0.5
         rows = []
-        for knots in ((55, 65, 80, 95, 110, 120), (50, 60, 75), (48, 60, 75), (46, 58, 70))[number]:
-            speed = knots * KNOT
-            lift = 980.0 * 9.80665 / (0.5 * 1.225 * speed**2 * machine.WING_AREA)
-            shown = speed * (1.0 + machine.pressure_error(lift, 15.0 * number)) ** 0.5
+        for ratio in (1.2, 1.4, 1.7, 2.1, 2.5) if degrees == 0.0 else (1.2, 1.5, 1.8):
+            speed = ratio * stall
+            lift = mass * 9.80665 / (0.5 * 1.225 * speed**2 * machine.wing_area)
+            shown = speed * (1.0 + machine.static_error(lift, degrees)) ** 0.5
             rows.append(f'["{shown / KNOT:.2f} kt", "{(speed - shown) / KNOT:.2f} kt"]')
         yield (
             "[[position_error]]          # [indicated, calibrated − indicated]\n"
-            f'flap = "{flap}"\nmass = "980 kg"\nrows = [{", ".join(rows)}]\n'
+            f'flap = "{flap}"\nmass = "{mass:g} kg"\nrows = [{", ".join(rows)}]\n'
         )
 
 
-def _stall_rates() -> str:
-    """How the break depends on the entry rate, flap 45, maximum mass."""
+def _stall_rates(made: Setup) -> str:
+    """How the break depends on the entry rate, flaps right down, maximum mass."""
+    machine = made.machine
+    flap, gear = machine.flap_names[-1], made.plans[0].configuration
     rows = []
     for rate in (0.5, 1.0, 2.0, 3.0):
-        flown = nominal_stall(Question("stall speed", "tail wheel", MOST, "45"), rate)
+        flown = nominal_stall(made, Question("stall speed", gear, machine.maximum_mass, flap), rate)
         rows.append(
             f'["{flown.entry_rate:.2f} kt/s", "{calibrated(flown.break_speed, 0.0) / KNOT:.2f} kt",'
             f' "{calibrated(flown.least_speed, 0.0) / KNOT:.2f} kt"]'
         )
     return (
         "[stall_entry]               # [entry rate, calibrated speed at the break, least calibrated speed]\n"
-        f'flap = "45"\nmass = "{MOST:g} kg"\nrows = [{", ".join(rows)}]\n'
+        f'flap = "{flap}"\nmass = "{machine.maximum_mass:g} kg"\nrows = [{", ".join(rows)}]\n'
     )
 
 
-def stored() -> dict[str, Any]:
-    """The stored truth file as plain data."""
-    return tomllib.loads((resources.files("wringout.demo") / FILE).read_text(encoding="utf-8"))
+def stored(airplane: str = AIRPLANES[0]) -> dict[str, Any]:
+    """The stored truth file of an airplane as plain data."""
+    return tomllib.loads(data(airplane, FILE))
 
 
-def stored_answers() -> tuple[TrueAnswer, ...]:
+def stored_answers(airplane: str = AIRPLANES[0]) -> tuple[TrueAnswer, ...]:
     """The questions of the stored truth file with their answers in SI."""
-    return tuple(_stored_answer(row) for row in stored()["answer"])
+    return tuple(_stored_answer(row) for row in stored(airplane)["answer"])
 
 
 _READ: dict[str, Dimension] = {
@@ -205,8 +218,10 @@ def _stored_answer(row: dict[str, str]) -> TrueAnswer:
 
 
 def main() -> None:
-    """Write the truth file beside this module."""
-    Path(__file__).with_name(FILE).write_text(text(), encoding="utf-8")
+    """Write each airplane's truth file beside its data."""
+    for airplane in AIRPLANES:
+        place = Path(__file__).parent / "airplanes" / airplane / FILE
+        place.write_text(text(airplane), encoding="utf-8")
 
 
 if __name__ == "__main__":

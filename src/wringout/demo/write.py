@@ -1,19 +1,18 @@
 """The demo: an invented dossier, written as a folder of plain files with recordings from the simulator."""
 
 from dataclasses import dataclass
-from importlib import resources
 from pathlib import Path
 
 import numpy as np
 
 from wringout.demo.cards import card_text
-from wringout.demo.flights import PLANS, Flown, fly
+from wringout.demo.flights import Flown, fly
 from wringout.demo.sensors import engine_csv, engine_log, gps, gpx, instruments
+from wringout.demo.setup import AIRPLANES, Setup, setup, text
 from wringout.dossier.files import inside, write_file
 from wringout.problems import InputError, Problem
 
 SEED = 20250617
-CLOCK_ERRORS = {"flight-2a": 3.0, "flight-2b": 3.0}  # s by which the engine monitor's clock was fast
 STATIC_FILES = ("dossier.toml", "airplane.toml", "claims.toml", "missions.toml", "strips.csv")
 
 
@@ -27,22 +26,23 @@ class DemoFlight:
     engine_csv: str
 
 
-def demo_flight(number: int, seed: int = SEED) -> DemoFlight:
+def demo_flight(made: Setup, number: int, seed: int = SEED) -> DemoFlight:
     """Fly one of the plans and write its card and logs; every flight has its own stream of chance."""
-    plan = PLANS[number]
+    plan = made.plans[number]
     sensor_chance, card_chance = (np.random.default_rng([seed, number, stream]) for stream in (1, 2))
-    flown = fly(plan, seed)
-    clock_error = CLOCK_ERRORS.get(plan.name, 0.0)
+    flown = fly(made, plan, seed)
     reference = plan.weather.reference
+    fixes = gps(flown.samples, sensor_chance)
+    monitor = engine_log(made.machine, flown.samples, sensor_chance, instruments(seed))
     return DemoFlight(
         flown,
-        card_text(flown, clock_error, static_text(f"{plan.name}.toml"), card_chance),
-        gpx(gps(flown.samples, sensor_chance), reference, f"{plan.name}: {plan.title}"),
-        engine_csv(engine_log(flown.samples, sensor_chance, instruments(seed)), reference, clock_error),
+        card_text(flown, text(made.name, f"{plan.name}.toml"), card_chance),
+        gpx(fixes, reference, f"{plan.name}: {plan.title}"),
+        engine_csv(monitor, reference, plan.clock_error),
     )
 
 
-def write_demo(root: Path, seed: int = SEED) -> None:
+def write_demo(root: Path, seed: int = SEED, airplane: str = AIRPLANES[0]) -> None:
     """Write the demo dossier into a new or empty folder; of a demo that is there already, what is missing.
 
     Parameters
@@ -51,19 +51,27 @@ def write_demo(root: Path, seed: int = SEED) -> None:
         The folder; made where it does not exist.
     seed : int
         Of everything that is left to chance in the flights and logs.
+    airplane : str
+        One of `AIRPLANES`.
 
     Raises
     ------
     InputError
-        The folder holds something else, or cannot be written.
+        There is no such airplane, or the folder holds something else, or cannot be written.
     """
     root = Path(root)
-    _refuse_other_folder(root)
+    made = setup(airplane)
+    _refuse_other_folder(root, airplane)
     root.mkdir(parents=True, exist_ok=True)
     for name in STATIC_FILES:
         if not (root / name).exists():
-            write_file(root, name, static_text(name).encode())
-    for number, plan in enumerate(PLANS):
+            write_file(root, name, text(airplane, name).encode())
+    write_flights(root, made, seed)
+
+
+def write_flights(root: Path, made: Setup, seed: int) -> None:
+    """Cards and recordings of every plan that are not there yet."""
+    for number, plan in enumerate(made.plans):
         card, log, monitor = (
             f"cards/{plan.name}.toml",
             f"recordings/{plan.name}.gpx",
@@ -71,14 +79,14 @@ def write_demo(root: Path, seed: int = SEED) -> None:
         )
         if all((root / path).exists() for path in (card, log, monitor)):
             continue
-        flight = demo_flight(number, seed)
+        flight = demo_flight(made, number, seed)
         _write_recording(root, log, flight.gpx)
         _write_recording(root, monitor, flight.engine_csv)
         # The card names its recordings, so it comes last: a demo cut short has no card without them.
         write_file(root, card, flight.card.encode())
 
 
-def _refuse_other_folder(root: Path) -> None:
+def _refuse_other_folder(root: Path, airplane: str) -> None:
     """A folder of a person's own work is left alone; the demo is known by its title."""
     if not root.exists():
         return
@@ -87,7 +95,7 @@ def _refuse_other_folder(root: Path) -> None:
     if not any(root.iterdir()):
         return
     head = root / "dossier.toml"
-    title = next(line for line in static_text("dossier.toml").splitlines() if line.startswith("title"))
+    title = next(line for line in text(airplane, "dossier.toml").splitlines() if line.startswith("title"))
     if not (head.is_file() and title in head.read_text(encoding="utf-8", errors="replace")):
         raise InputError(
             Problem(
@@ -95,12 +103,6 @@ def _refuse_other_folder(root: Path) -> None:
                 "name a new folder, so that nothing of yours is overwritten",
             )
         )
-
-
-def static_text(name: str) -> str:
-    """One of the demo's own text files; empty where a flight's card needs no words of its own."""
-    place = resources.files("wringout.demo") / "dossier" / name
-    return place.read_text(encoding="utf-8") if place.is_file() else ""
 
 
 def _write_recording(root: Path, path: str, text: str) -> None:
