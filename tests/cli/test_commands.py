@@ -90,6 +90,20 @@ def test_a_field_length_in_three_hands(wringout: Command, demo: Evaluation) -> N
     assert "An average pilot: typically" in words
 
 
+def test_what_to_fly_next_for_a_figure_and_for_a_claim(wringout: Command, demo: Evaluation) -> None:
+    """Climbs for the rate of climb, landings for a claim of one, within the time; one of them is asked."""
+    root = demo.dossier.root
+    told = json.loads(wringout("next", root, "rate of climb", "--time", "20 min", "--json").out)
+    assert told["points"][0]["kind"] == "climb"
+    assert sum(point["minutes"] for point in told["points"]) <= 20.0
+    assert told["sd_after"] < told["sd"]
+    claimed = json.loads(wringout("next", root, "--claim", "landing roll, nose wheel", "--json").out)
+    assert claimed["points"][0]["kind"] == "landing"
+    assert "climb, full power" in wringout("next", root, "rate of climb").out
+    assert "name one figure, or one claim" in wringout("next", root).err.casefold()
+    assert "no test point narrows" in wringout("next", root, "--claim", "useful load").err.casefold()
+
+
 def test_more_heat_height_mass_and_slope_need_more_ground(wringout: Command, demo: Evaluation) -> None:
     """Each condition that is worse makes the take-off longer; head wind makes it shorter."""
 

@@ -7,10 +7,11 @@ import pytest
 
 from tests.model.invented import airplane, flown_by, planned, true_vector
 from wringout.airplane.airplane import PriorOverride
-from wringout.model import fit, next_points
+from wringout.model import candidates, design, fit, next_points, sortie
+from wringout.model.next_points import Design
 from wringout.model.question import Question
 from wringout.problems import InputError
-from wringout.reduction.points import Points
+from wringout.reduction.points import Origin, Points
 
 NONE = Points((), (), (), (), (), (), (), ())
 TECHNIQUES = airplane(
@@ -82,3 +83,79 @@ def test_nothing_planned_gives_nothing() -> None:
     """No candidates, no ranking."""
     unflown = fit(airplane(), NONE, seed=1)
     assert next_points(airplane(), unflown, NONE, Question("stall speed", "tail wheel", 1000.0)) == ()
+
+
+A, B, C = (Origin("plan", name, "", 0.0, 0.0) for name in "ABC")
+
+
+def by_hand() -> Design:
+    """Two parameters of variance 4 and 1; the answer is the first. A measures it with sd 2, B the sum of both
+    with sd 1, C the second alone with sd 1."""
+    return Design(
+        covariance=np.diag([4.0, 1.0]),
+        slopes=np.array([[1.0, 0.0], [1.0, 1.0], [0.0, 1.0]]),
+        noise=np.diag([4.0, 1.0, 1.0]),
+        gradient=np.array([1.0, 0.0]),
+        owners=(A, B, C),
+    )
+
+
+def test_a_case_solved_by_hand() -> None:
+    """Variances of the answer, by hand: 4; after A 4 − 16/8 = 2; after B 4 − 16/6 = 4/3; after C still 4;
+    after B and C with S = ((6, 1), (1, 2)): 4 − 16 · 2/11 = 12/11; after A and B, precisions 1/2 and, as B
+    sees the first with variance 2, 1/2: 1."""
+    made = by_hand()
+    assert made.sd**2 == pytest.approx(4.0)
+    assert made.sd_after([A]) ** 2 == pytest.approx(2.0)
+    assert made.sd_after([B]) ** 2 == pytest.approx(4.0 / 3.0)
+    assert made.sd_after([C]) ** 2 == pytest.approx(4.0)
+    assert made.sd_after([B, C]) ** 2 == pytest.approx(12.0 / 11.0)
+    assert made.sd_after([A, B]) ** 2 == pytest.approx(1.0)
+
+
+def test_an_error_that_two_points_share_is_counted_once() -> None:
+    """Two looks at the answer that share all of their error tell no more than one."""
+    made = replace(
+        by_hand(), slopes=np.array([[1.0, 0.0]] * 3), noise=np.full((3, 3), 4.0) + 1e-9 * np.eye(3)
+    )
+    assert made.sd_after([A, B, C]) == pytest.approx(made.sd_after([A]), rel=1e-6)
+
+
+def test_a_sortie_counts_minutes_and_what_was_told_before() -> None:
+    """B takes 2 − 1.155 in 4 minutes, A 2 − 1.414 in 2: A first by the minute, then B from 1.414 to 1.
+
+    C alone tells nothing at first, and afterwards less than B; in 5 minutes there is only room for A.
+    """
+    times = {A: 120.0, B: 240.0, C: 60.0}
+    full = sortie(by_hand(), times, 480.0)
+    assert [step.origin.point for step in full] == ["A", "B", "C"]
+    assert [step.sd_after for step in full[:2]] == pytest.approx([2.0**0.5, 1.0])
+    assert full[0].per_minute == pytest.approx((2.0 - 2.0**0.5) / 2.0)
+    assert [step.origin.point for step in sortie(by_hand(), times, 300.0)] == ["A"]
+    assert sortie(by_hand(), times, 30.0) == ()
+
+
+def test_a_sortie_of_the_invented_airplane_keeps_its_limits() -> None:
+    """Best climb: climbs lead, no speed beyond nine tenths of the never-exceed speed, all in the time given.
+
+    The first two chosen take at least three quarters of the variance that the best of all pairs takes: what
+    greedy choice of two is bound to where gains diminish, 1 − (1 − 1/2)² [Nemhauser, Wolsey and Fisher 1978,
+    from memory].
+    """
+    made = replace(TECHNIQUES, never_exceed_speed=60.0)
+    unflown = fit(made, NONE, seed=1)
+    menu = candidates(made, unflown, (), "tail wheel")
+    assert max(item.speed for item in menu.candidates if item.speed is not None) <= 54.0
+    experiment = design(
+        made, unflown, menu.points, Question("rate of climb", "tail wheel", 1050.0, pressure_altitude=1000.0)
+    )
+    times = {item.origin: item.time for item in menu.candidates}
+    steps = sortie(experiment, times, 1800.0)
+    kinds = {item.origin: item.kind for item in menu.candidates}
+    assert kinds[steps[0].origin] == "climb"
+    assert sum(step.time for step in steps) <= 1800.0
+    alike = [origin for origin, time in times.items() if time == 240.0]
+    best = min(experiment.sd_after([one, other]) for one in alike for other in alike if one is not other)
+    greedy = sortie(experiment, dict.fromkeys(alike, 240.0), 480.0)
+    assert len(greedy) == 2
+    assert experiment.sd**2 - greedy[-1].sd_after ** 2 > 0.75 * (experiment.sd**2 - best**2)

@@ -18,7 +18,7 @@ def performance_opinion(case: Case) -> Opinion:
     caps it. The claim is not tested where no point was flown in its configuration, or where the flights took
     away less than a fifth of the answer's spread.
     """
-    question, assumptions = _question(case)
+    question, assumptions = claimed_question(case)
     answer = case.ask(question)
     likely = holds(case.claim, answer)
     evidence = (
@@ -48,7 +48,7 @@ def performance_opinion(case: Case) -> Opinion:
     return Opinion(min([likely, *capped]), reason, evidence, assumptions)
 
 
-def _question(case: Case) -> tuple[Question, tuple[str, ...]]:
+def claimed_question(case: Case) -> tuple[Question, tuple[str, ...]]:
     """The question, with the technique that serves the claim best where none that was flown is named."""
     question = case.question()
     if case.claim.quantity not in FIELD:

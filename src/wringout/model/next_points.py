@@ -1,14 +1,16 @@
-"""Which points to fly next: those that most narrow the answer one cares for."""
+"""Which points to fly next: those that most narrow the answer one cares for, singly or as a sortie."""
 
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
 from wringout.airplane.airplane import Airplane
+from wringout.model.asked import resolve
 from wringout.model.covariances import FAMILIES, noise_of
-from wringout.model.figures import predicted, response
-from wringout.model.fit import Fit, Parameter
+from wringout.model.figures import Figure, predicted, response
+from wringout.model.fit import Fit, Parameter, ParameterResult
 from wringout.model.optimum import STEP, jacobian
 from wringout.model.parameters import in_fit_space, parameters
 from wringout.model.prediction import predict
@@ -16,9 +18,12 @@ from wringout.model.question import Question
 from wringout.model.settling import groups_of
 from wringout.model.vehicles import theta_of
 from wringout.problems import InputError, Problem
+from wringout.quantity.dimensions import Dimension
+from wringout.quantity.estimate import Estimate
 from wringout.reduction.points import Origin, Points
 
 FloatArray = NDArray[np.float64]
+WORTH = 0.01  # share of the answer's sd; a point that takes away less is not worth its minutes
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,7 +41,57 @@ class Usefulness:
     @property
     def gain(self) -> float:
         """The share of the answer's variance that the point takes away."""
-        return 1.0 - (self.sd_after / self.sd_before) ** 2
+        return 1.0 - (self.sd_after / self.sd_before) ** 2 if self.sd_before > 0.0 else 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Design:
+    """A linear-Gaussian experiment: P parameters, N figures of candidate points, one answer.
+
+    `covariance` (P, P) of what is known, `slopes` (N, P) and `noise` (N, N) of the figures, `gradient` (P,)
+    of the answer, `owners` (N,) which candidate each figure belongs to.
+    """
+
+    covariance: FloatArray
+    slopes: FloatArray
+    noise: FloatArray
+    gradient: FloatArray
+    owners: tuple[Origin, ...]
+
+    @property
+    def sd(self) -> float:
+        """Standard deviation of the answer as things stand."""
+        return float(np.sqrt(max(float(self.gradient @ self.covariance @ self.gradient), 0.0)))
+
+    def sd_after(self, flown: Sequence[Origin]) -> float:
+        """Standard deviation of the answer when these candidates have been flown too.
+
+        Σ' = Σ − Σ Jᵀ (J Σ Jᵀ + R)⁻¹ J Σ with all their figures at once, so that an error that two of them
+        share is counted once [Chaloner1995].
+        """
+        rows = [index for index, owner in enumerate(self.owners) if owner in set(flown)]
+        if not rows:
+            return self.sd
+        slopes = self.slopes[rows]
+        moved = slopes @ self.covariance @ self.gradient
+        total = slopes @ self.covariance @ slopes.T + self.noise[np.ix_(rows, rows)]
+        variance = self.sd**2 - float(moved @ np.linalg.solve(total, moved))
+        return float(np.sqrt(max(variance, 0.0)))
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One point of a sortie: the answer's standard deviation before and after it, and its minutes [s]."""
+
+    origin: Origin
+    sd_before: float
+    sd_after: float
+    time: float
+
+    @property
+    def per_minute(self) -> float:
+        """By how much it shrinks the answer's standard deviation a minute, in the answer's unit."""
+        return (self.sd_before - self.sd_after) / (self.time / 60.0)
 
 
 def next_points(
@@ -62,7 +117,7 @@ def next_points(
     Raises
     ------
     InputError
-        A candidate's technique or surface is no parameter of the fit yet.
+        A candidate's technique or surface is no parameter of the fit yet; the answer is infinite.
 
     Notes
     -----
@@ -70,11 +125,30 @@ def next_points(
     J)⁻¹, and the answer's variance goes from gᵀ Σ g to gᵀ Σ' g [Chaloner1995]. What was measured does not
     enter, only where and how well.
     """
+    figures = _figures(airplane, candidates)
+    if not figures:
+        return ()
+    made = design(airplane, fitted, candidates, question)
+    found = [
+        Usefulness(
+            origin,
+            tuple(figure.what for figure in figures if figure.origin == origin),
+            made.sd,
+            made.sd_after([origin]),
+        )
+        for origin in dict.fromkeys(made.owners)
+    ]
+    return tuple(sorted(found, key=lambda item: item.sd_after))
+
+
+def design(airplane: Airplane, fitted: Fit, candidates: Points, question: Question) -> Design:
+    """The experiment that candidates, at least one the model speaks about, are for an answer.
+
+    Arguments and errors as `next_points`.
+    """
     priors = [result.parameter for result in fitted.parameters]
     _refuse_unknown(airplane, candidates, priors)
     groups = groups_of(airplane, candidates)
-    if not groups:
-        return ()
     steps = STEP * np.array([in_fit_space(prior)[1] for prior in priors])
     figures = tuple(figure for group in groups for figure in group.flat)
 
@@ -84,23 +158,60 @@ def next_points(
     slopes = jacobian(model, fitted.optimum, steps)
     answer = response(groups, theta_of(priors, fitted.optimum[None, :]))
     scales = np.array([fitted.scatter_scales.get(family, 1.0) for family in FAMILIES])
-    noise = noise_of(figures, answer.loadings, answer.scatter).covariance(scales)
-    gradient = _gradient(airplane, fitted, question, steps)
-    before = float(np.sqrt(gradient @ fitted.covariance @ gradient))
-    found = []
-    for origin in dict.fromkeys(figure.origin for figure in figures):
-        rows = [index for index, figure in enumerate(figures) if figure.origin == origin]
-        after = _after(fitted.covariance, slopes[rows], noise[np.ix_(rows, rows)], gradient)
-        found.append(Usefulness(origin, tuple(figures[index].what for index in rows), before, after))
-    return tuple(sorted(found, key=lambda item: item.sd_after))
+    return Design(
+        fitted.covariance,
+        slopes,
+        noise_of(figures, answer.loadings, answer.scatter).covariance(scales),
+        _gradient(airplane, fitted, question, steps),
+        tuple(figure.origin for figure in figures),
+    )
 
 
-def _after(covariance: FloatArray, slopes: FloatArray, noise: FloatArray, gradient: FloatArray) -> float:
-    """Standard deviation of the answer with a point's figures added."""
-    moved = slopes @ covariance @ gradient
-    total = slopes @ covariance @ slopes.T + noise
-    variance = float(gradient @ covariance @ gradient - moved @ np.linalg.solve(total, moved))
-    return float(np.sqrt(max(variance, 0.0)))
+def sortie(experiment: Design, times: Mapping[Origin, float], longest: float) -> tuple[Step, ...]:
+    """Points for one flight, chosen one after another by what each takes off the answer's sd per minute.
+
+    Parameters
+    ----------
+    experiment : Design
+    times : mapping
+        Flight time of each candidate. [s]
+    longest : float
+        Flight time of all together. [s]
+
+    Returns
+    -------
+    tuple of Step
+        In the order chosen; it ends where no candidate fits the time left, or none takes away as much as
+        WORTH of the standard deviation.
+
+    Notes
+    -----
+    Greedy: each choice counts what those before it have already told. Not always the best set of all, but
+    never far from it where points add to one another [common practice, no source].
+    """
+    chosen: list[Step] = []
+    flown: list[Origin] = []
+    left, sd = longest, experiment.sd
+    candidates = [origin for origin in dict.fromkeys(experiment.owners) if origin in times]
+    while True:
+        steps = [
+            Step(origin, sd, experiment.sd_after([*flown, origin]), times[origin])
+            for origin in candidates
+            if origin not in flown and times[origin] <= left
+        ]
+        if not steps:
+            break
+        best = max(steps, key=lambda step: step.per_minute)
+        if best.sd_before - best.sd_after < WORTH * best.sd_before:
+            break
+        chosen.append(best)
+        flown.append(best.origin)
+        left, sd = left - best.time, best.sd_after
+    return tuple(chosen)
+
+
+def _figures(airplane: Airplane, candidates: Points) -> tuple[Figure, ...]:
+    return tuple(figure for group in groups_of(airplane, candidates) for figure in group.flat)
 
 
 def _gradient(airplane: Airplane, fitted: Fit, question: Question, steps: FloatArray) -> FloatArray:
@@ -110,8 +221,33 @@ def _gradient(airplane: Airplane, fitted: Fit, question: Question, steps: FloatA
     theta = theta_of(priors, vectors)
     draws = np.concatenate([theta[prior.name] for prior in priors], axis=1)
     exact = replace(fitted, draws=draws, scatter_scales=dict.fromkeys(FAMILIES, 0.0))
+    unflown = resolve(airplane, fitted, question)
+    if unflown.unflown_surface is not None:
+        # No point of ours rolls there: its friction stays as it is believed, the same for every slope.
+        friction = _standing(unflown.surface, unflown.unflown_surface.rolling)
+        column = np.full((draws.shape[0], 1), friction.posterior.value)
+        exact = replace(
+            exact,
+            parameters=(*fitted.parameters, friction),
+            draws=np.concatenate([draws, column], axis=1),
+        )
     samples = predict(airplane, exact, question).samples
+    if not np.isfinite(samples).all():
+        raise InputError(
+            Problem(
+                f"as far as is known, {question.quantity} cannot be done there: no point narrows it",
+                "ask at a smaller mass, lower, or on better ground",
+                field="quantity",
+            )
+        )
     return np.asarray((samples[: steps.size] - samples[steps.size :]) / (2.0 * steps))
+
+
+def _standing(surface: str, rolling: float) -> ParameterResult:
+    parameter = Parameter(
+        f"rolling friction: {surface}", "", rolling, rolling, Dimension.RATIO, True, "its table value"
+    )
+    return ParameterResult(parameter, Estimate(rolling, None, Dimension.RATIO, parameter.source), 0.0)
 
 
 def _refuse_unknown(airplane: Airplane, candidates: Points, priors: list[Parameter]) -> None:
