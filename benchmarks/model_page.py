@@ -2,7 +2,7 @@
 
 Run: .venv/bin/python benchmarks/model_page.py
 Goal: 50 ms in the median over all moves, on two cores, from the whole request to the whole answer. A slider
-along the line moves the dot alone; every other moves the line too. `processor` is what the answer itself takes.
+along the line moves the dot alone; every other moves the line too. `processor` is the answer's own share.
 """
 
 from __future__ import annotations
