@@ -7,6 +7,7 @@ import shutil
 import subprocess
 import sys
 from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 from urllib.parse import urlsplit
@@ -28,10 +29,9 @@ PATIENCE, SOON = 180_000, 20_000  # ms for what is computed, for what is not; a 
 pytestmark = pytest.mark.skipif(CHROMIUM is None, reason="no chromium on this machine: apt install chromium")
 
 
-@pytest.fixture(scope="module")
-def address(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
-    """The command itself, over an empty folder, behind a free port."""
-    folder = tmp_path_factory.mktemp("shelf")
+@contextmanager
+def running(folder: Path) -> Iterator[str]:
+    """The command itself over a folder, behind a free port; its address."""
     command = [sys.executable, "-c", "from wringout.cli import main; main()"]
     server = subprocess.Popen(
         [*command, "workbench", str(folder), "--port", "0", "--no-browser"], stdout=subprocess.PIPE, text=True
@@ -47,14 +47,10 @@ def address(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
 
 
 @pytest.fixture(scope="module")
-def chromium() -> Iterator[Browser]:
-    """One browser for the whole module."""
-    from playwright.sync_api import sync_playwright
-
-    with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=CHROMIUM, args=SWITCHES)
-        yield browser
-        browser.close()
+def address(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
+    """The workbench over an empty folder."""
+    with running(tmp_path_factory.mktemp("shelf")) as found:
+        yield found
 
 
 class Watched:
