@@ -87,7 +87,7 @@ def _loading(flown: Flown, generator: np.random.Generator) -> str:
     lines += [f'mass_sd = "{MASS_SD:g} kg"', f'fuel_sd = "{FUEL_SD:g} L"', "", "[loading.stations]"]
     for station in flown.setup.station_arms:
         load = loaded.stations.get(station, 0.0)
-        shown = round(load + 0.8 * MASS_SD * generator.standard_normal()) if load else 0
+        shown = max(round(load + 0.8 * MASS_SD * generator.standard_normal()), 0) if load else 0
         lines.append(f'"{station}" = "{shown} kg"')
     lines += ["", "[loading.station_arms]"] if loaded.arms else []
     lines += [f'"{station}" = "{arm:.2f} m"' for station, arm in loaded.arms.items()]

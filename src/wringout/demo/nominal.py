@@ -135,7 +135,7 @@ def nominal_stall(setup: Setup, question: Question, entry_rate: float = 1.0) -> 
     craft = _craft(setup, question, _air(0.0, None, 0.0))
     craft.height, craft.ground_height = _STALL_HEIGHT, 0.0
     _airborne(craft, 1.5 * stall_speed(craft, 0.0))
-    outing = Outing(craft, _runway(question), Noise(None), setup.habits)
+    outing = Outing(craft, _runway(setup, question), Noise(None), setup.habits)
     flap = setup.machine.flap_angle(question.flap)
     stall(outing, "truth", flap=flap, rate=entry_rate, height=_STALL_HEIGHT, heading=0.0)
     return outing.stalls[0][1]
@@ -157,7 +157,7 @@ def nominal_take_off(setup: Setup, question: Question) -> TakeOffFlown:
     craft = _craft(
         setup, question, _air(question.pressure_altitude, question.temperature, question.head_wind)
     )
-    return take_off(craft, _runway(question), technique)
+    return take_off(craft, _runway(setup, question), technique)
 
 
 def nominal_landing(setup: Setup, question: Question) -> LandingFlown:
@@ -166,7 +166,7 @@ def nominal_landing(setup: Setup, question: Question) -> LandingFlown:
     craft = _craft(
         setup, question, _air(question.pressure_altitude, question.temperature, question.head_wind)
     )
-    runway = _runway(question)
+    runway = _runway(setup, question)
     craft.flap = technique.flap
     craft.north = -900.0
     craft.height = runway.elevation + 900.0 * tan(radians(technique.approach_angle))
@@ -193,8 +193,10 @@ def _airborne(craft: Craft, speed: float) -> None:
     craft.north_speed = speed
 
 
-def _runway(question: Question) -> Runway:
-    rolling, grip = GROUND[question.surface]
+def _runway(setup: Setup, question: Question) -> Runway:
+    strip = setup.strip
+    own = {strip.surface: (strip.rolling, strip.grip)}
+    rolling, grip = {**GROUND, **own}[question.surface]
     return Runway(
         "truth",
         0.0,
