@@ -9,7 +9,7 @@ from tests.model.invented import airplane, flown_by, planned, true_vector
 from wringout.model import fit, predict, predict_each
 from wringout.model.fit import Fit
 from wringout.model.prediction import DIMENSIONS, run_to_run
-from wringout.model.question import Question
+from wringout.model.question import PredictedQuantity, Question
 from wringout.problems import InputError
 
 BASE = Question("take-off ground roll", "tail wheel", 1050.0)
@@ -62,6 +62,43 @@ def test_what_lengthens_a_roll(fitted: Fit, longer: Question, shorter: Question)
     """Mass, height, heat, still air, uphill, long grass for the take-off; downhill for the landing."""
     one, other = predict_each(airplane(), fitted, [longer, shorter])
     assert one.estimate.value > other.estimate.value
+
+
+def test_speeds_stand_as_they_must(fitted: Fit) -> None:
+    """Approach at 1.3 times the stall; least sink below best glide, steepest climb below fastest.
+
+    Carson's speed lies a fourth to two fifths above that of best range, as 3^¼ and a propeller that likes
+    speed have it.
+    """
+
+    def asked(quantity: PredictedQuantity) -> float:
+        return predict(airplane(), fitted, Question(quantity, "tail wheel", 1050.0, flap="0")).estimate.value
+
+    assert asked("approach speed") == pytest.approx(1.3 * asked("stall speed"), rel=0.01)
+    assert asked("stall speed") < asked("least sink speed") < asked("best glide speed")
+    assert asked("best angle speed") < asked("best climb speed")
+    assert 1.25 < asked("Carson speed") / asked("best range speed") < 1.4
+    assert asked("least sink") < asked("best glide speed") / asked("glide ratio")
+
+
+def test_a_turn_at_a_speed_is_no_tighter_than_the_best(fitted: Fit) -> None:
+    """Radius and bank at 45 m/s against the least and the steepest; half the mass banks steeper."""
+    base = Question("turn radius", "tail wheel", 1050.0)
+    best, held = predict_each(airplane(), fitted, [base, replace(base, speed=45.0)])
+    assert best.estimate.value < held.estimate.value
+    bank = replace(base, quantity="turn bank")
+    steepest, at_speed, light = predict_each(
+        airplane(), fitted, [bank, replace(bank, speed=45.0), replace(bank, mass=900.0)]
+    )
+    assert at_speed.estimate.value <= steepest.estimate.value < light.estimate.value
+
+
+def test_notes_tell_heights_in_the_dossiers_unit(fitted: Fit) -> None:
+    """Feet to the hundred, metres to ten."""
+    high = Question("full-throttle speed", "tail wheel", 1050.0, pressure_altitude=3000.0)
+    assert any("1\u202f800 m outside" in note for note in predict(airplane(), fitted, high).notes)
+    feet = replace(fitted, height_unit="ft")
+    assert any("5\u202f900 ft outside" in note for note in predict(airplane(), feet, high).notes)
 
 
 def test_a_stall_goes_with_the_root_of_mass(fitted: Fit) -> None:

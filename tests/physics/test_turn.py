@@ -5,15 +5,18 @@ import pytest
 
 from tests.model.published import printed
 from tests.physics.airplanes import ConstantThrust, utility
-from wringout.physics.constants import KNOT
+from wringout.physics.constants import GRAVITY, KNOT
+from wringout.physics.cruise import level_speed
 from wringout.physics.turn import (
     load_factor,
     stall_speed_factor,
+    sustained_bank,
     sustained_load_factor,
+    sustained_radius,
     turn_radius,
     turn_rate,
 )
-from wringout.physics.vehicle import Air, drag, thrust
+from wringout.physics.vehicle import Air, drag, thrust, true_stall_speed
 
 FILE = "airplane_performance.csv"
 
@@ -62,3 +65,19 @@ def test_slow_the_wing_is_the_limit_and_without_thrust_there_is_no_turn() -> Non
     weak = utility(propeller=ConstantThrust(1.0))
     assert float(sustained_load_factor(weak, air, 60.0)) == 0.0
     assert np.isnan(sustained_load_factor(utility(mass=np.nan), air, 60.0))
+
+
+def test_the_best_sustained_turn_against_a_fine_search() -> None:
+    """Steepest bank and least radius over ten thousand speeds; at one speed they are that speed's."""
+    air, made = Air.standard(1000.0), utility()
+    slow, fast = 1.02 * float(true_stall_speed(made, air)), float(level_speed(made, air))
+    speeds = np.linspace(slow, fast, 10_001)
+    load = sustained_load_factor(made, air, speeds)
+    bank = np.arccos(1 / np.maximum(load, 1.0))
+    assert sustained_bank(made, air) == pytest.approx(bank.max(), rel=1e-3)
+    with np.errstate(divide="ignore"):
+        radius = speeds**2 / (GRAVITY * np.tan(bank))
+    assert sustained_radius(made, air) == pytest.approx(radius.min(), rel=1e-3)
+    assert sustained_radius(made, air, 40.0) == pytest.approx(
+        turn_radius(40.0, sustained_bank(made, air, 40.0))
+    )

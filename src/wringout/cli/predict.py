@@ -25,6 +25,7 @@ SHOWN_AS: dict[str, str] = {
     "fuel flow": "fuel_flow",
     "rate of climb": "vertical_speed",
     "best climb speed": "speed",
+    "best angle speed": "speed",
     "service ceiling": "height",
     "take-off ground roll": "distance",
     "take-off distance": "distance",
@@ -32,6 +33,13 @@ SHOWN_AS: dict[str, str] = {
     "landing distance": "distance",
     "glide ratio": "1",
     "best glide speed": "speed",
+    "least sink": "vertical_speed",
+    "least sink speed": "speed",
+    "best range speed": "speed",
+    "Carson speed": "speed",
+    "approach speed": "speed",
+    "turn radius": "distance",
+    "turn bank": "°",
 }
 
 
@@ -60,6 +68,7 @@ def predict(
     from wringout.cli.output import caution, print_json, progress, say
     from wringout.evaluation import ask, fit_model
     from wringout.model import runs
+    from wringout.model.asked import KINDS
     from wringout.quantity import as_json
 
     if quantity not in get_args(PredictedQuantity):
@@ -90,7 +99,7 @@ def predict(
     )
     answer = ask(dossier, fit, question)
     unit = getattr(dossier.units, SHOWN_AS[quantity], SHOWN_AS[quantity])
-    on_the_field = SHOWN_AS[quantity] == "distance"
+    on_the_field = KINDS[question.quantity] in ("take-off", "landing")
     apart = runs(dossier.airplane, fit, points, question) if on_the_field else None
     if json:
         print_json(

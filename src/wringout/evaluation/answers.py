@@ -10,6 +10,7 @@ from wringout.dossier.dossier import Dossier
 from wringout.evaluation.curves import curves_of
 from wringout.evaluation.evaluation import Curve, Headline
 from wringout.evaluation.first import headlines, three_sentences
+from wringout.evaluation.handbook import HandbookTable, handbook
 from wringout.evaluation.trips import answer_missions, payload_range_of
 from wringout.evaluation.usual import (
     CRUISE_POWER,
@@ -44,6 +45,7 @@ class Answers:
     curves: tuple[Curve, ...]
     payload_range: Mapping[str, PayloadRange]
     missions: tuple[MissionAnswer, ...]
+    handbook: tuple[HandbookTable, ...] = ()
 
 
 def answer_questions(dossier: Dossier, points: Points, fit: Fit, verdicts: tuple[Verdict, ...]) -> Answers:
@@ -58,6 +60,7 @@ def answer_questions(dossier: Dossier, points: Points, fit: Fit, verdicts: tuple
         curves=curves_of(airplane, dossier.units, points, fit, flown),
         payload_range={name: payload_range_of(dossier, fit, name) for name in flown},
         missions=answer_missions(dossier, fit),
+        handbook=handbook(airplane, dossier.units, fit, flown),
     )
 
 
@@ -70,6 +73,7 @@ def performance_table(dossier: Dossier, configuration: str) -> list[Question]:
         Question("rate of climb", configuration, mass),
         Question("rate of climb", configuration, mass, pressure_altitude=heights.cruise),
         Question("best climb speed", configuration, mass),
+        Question("best angle speed", configuration, mass),
         Question("service ceiling", configuration, mass),
     ]
     for power in (CRUISE_POWER, ECONOMY_POWER):
@@ -81,6 +85,13 @@ def performance_table(dossier: Dossier, configuration: str) -> list[Question]:
         Question("full-throttle speed", configuration, mass),
         Question("glide ratio", configuration, mass),
         Question("best glide speed", configuration, mass),
+        Question("least sink", configuration, mass),
+        Question("least sink speed", configuration, mass),
+        Question("best range speed", configuration, mass, pressure_altitude=heights.cruise),
+        Question("Carson speed", configuration, mass, pressure_altitude=heights.cruise),
+        Question("approach speed", configuration, mass),
+        Question("turn radius", configuration, mass),
+        Question("turn bank", configuration, mass),
     ]
     for altitude, temperature in ((0.0, None), (heights.high_strip, HOT)):
         asked += [

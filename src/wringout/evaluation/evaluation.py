@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from wringout.claims.verdict import Verdict
 from wringout.dossier.dossier import Dossier
+from wringout.evaluation.handbook import HandbookTable
 from wringout.loading import EmptyMass, LoadingReport
 from wringout.missions import MissionAnswer, PayloadRange
 from wringout.model.fit import Fit
@@ -72,3 +73,4 @@ class Evaluation:
     payload_range: Mapping[str, PayloadRange]  # by configuration
     missions: tuple[MissionAnswer, ...]
     verdicts: tuple[Verdict, ...]
+    handbook: tuple[HandbookTable, ...] = ()

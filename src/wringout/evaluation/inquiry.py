@@ -56,6 +56,7 @@ BEARS: Mapping[PredictedQuantity, tuple[Variable, ...]] = {
     "landing ground roll": _STRIP,
     "rate of climb": (ALTITUDE, MASS, TEMPERATURE, SPEED),
     "best climb speed": (ALTITUDE, MASS, TEMPERATURE),
+    "best angle speed": (ALTITUDE, MASS, TEMPERATURE),
     "service ceiling": (MASS, TEMPERATURE),
     "cruise speed": (POWER, ALTITUDE, MASS, TEMPERATURE),
     "full-throttle speed": (ALTITUDE, MASS, TEMPERATURE),
@@ -63,6 +64,13 @@ BEARS: Mapping[PredictedQuantity, tuple[Variable, ...]] = {
     "stall speed": (MASS,),
     "glide ratio": (SPEED, MASS, ALTITUDE, TEMPERATURE),
     "best glide speed": _AIR,
+    "least sink": _AIR,
+    "least sink speed": _AIR,
+    "best range speed": _AIR,
+    "Carson speed": _AIR,
+    "approach speed": (MASS,),
+    "turn radius": (SPEED, MASS, ALTITUDE, TEMPERATURE),
+    "turn bank": (SPEED, MASS, ALTITUDE, TEMPERATURE),
 }
 assert set(BEARS) == set(get_args(PredictedQuantity))
 ON_THE_STRIP = ("take-off distance", "take-off ground roll", "landing distance", "landing ground roll")

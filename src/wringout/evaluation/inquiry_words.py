@@ -38,6 +38,14 @@ _DOES: Mapping[PredictedQuantity, str] = {
     "stall speed": "It stalls at {} calibrated",
     "glide ratio": "It glides {} to 1",
     "best glide speed": "It glides best at {} calibrated",
+    "best angle speed": "It climbs steepest at {} calibrated",
+    "least sink": "It sinks, engine idling, at no less than {}",
+    "least sink speed": "It sinks least at {} calibrated",
+    "best range speed": "It goes farthest on its fuel at {} calibrated",
+    "Carson speed": "It uses least fuel for its speed at {} calibrated",
+    "approach speed": "1.3 times the stalling speed is {} calibrated",
+    "turn radius": "A level turn at full power has a radius of {}",
+    "turn bank": "It holds a level turn at full power banked {}",
 }
 _CANNOT: Mapping[PredictedQuantity, str] = {
     "take-off distance": "It does not get over 15 m at all",
@@ -48,9 +56,12 @@ _CANNOT: Mapping[PredictedQuantity, str] = {
 }
 _UNITS: Mapping[PredictedQuantity, str] = {
     "rate of climb": "vertical_speed",
+    "least sink": "vertical_speed",
+    "turn radius": "distance",
     "service ceiling": "height",
     "fuel flow": "fuel_flow",
     "glide ratio": "",
+    "turn bank": "°",
     "take-off distance": "distance",
     "take-off ground roll": "distance",
     "landing distance": "distance",
@@ -61,7 +72,7 @@ _UNITS: Mapping[PredictedQuantity, str] = {
 def answer_unit(quantity: PredictedQuantity, units: Units) -> str:
     """The unit in which a figure is answered."""
     field = _UNITS.get(quantity, "speed")
-    return str(getattr(units, field)) if field else ""
+    return str(getattr(units, field, field))
 
 
 def answer_sentence(prediction: Prediction, inquiry: Inquiry, units: Units) -> str:

@@ -25,7 +25,7 @@ def stage_keys(dossier: Dossier) -> dict[str, str]:
     described = fingerprint((dossier.airplane, dossier.strips), tuple[Airplane, tuple[Strip, ...]])
     filmed = fingerprint(unrecorded_cards(dossier), tuple[Card, ...])
     keys["points"] = _key("points", *(key.encode() for key in keys.values()), described, filmed)
-    keys["fit"] = _key("fit", keys["points"].encode())
+    keys["fit"] = _key("fit", keys["points"].encode(), dossier.units.height.encode())
     claims = fingerprint((dossier.claims, dossier.units), tuple[tuple[Claim, ...], Units])
     keys["claims"] = _key("claims", keys["fit"].encode(), claims)
     asked = fingerprint(

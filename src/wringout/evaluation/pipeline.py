@@ -87,6 +87,7 @@ def evaluate(root: Path, progress: Progress = silent) -> Evaluation:
         payload_range=answers.payload_range,
         missions=answers.missions,
         verdicts=verdicts,
+        handbook=answers.handbook,
     )
 
 
@@ -112,4 +113,8 @@ def _points(dossier: Dossier, flights: tuple[Flight, ...], stages: Stages) -> Po
 
 
 def _fit(dossier: Dossier, points: Points, stages: Stages) -> Fit:
-    return stages.run("fit", Fit, lambda: fit_points(dossier.airplane, points, seed=SEED))
+    return stages.run(
+        "fit",
+        Fit,
+        lambda: fit_points(dossier.airplane, points, seed=SEED, height_unit=dossier.units.height),
+    )

@@ -13,6 +13,7 @@ from wringout.model.question import PredictedQuantity, Question
 from wringout.model.surfaces import SurfacePrior, surface_prior, table_name
 from wringout.physics.atmosphere import standard_pressure, standard_temperature
 from wringout.problems import InputError, Problem
+from wringout.quantity.showing import show
 
 KINDS: dict[PredictedQuantity, str] = {
     "stall speed": "stall",
@@ -21,6 +22,7 @@ KINDS: dict[PredictedQuantity, str] = {
     "fuel flow": "level",
     "rate of climb": "climb",
     "best climb speed": "climb",
+    "best angle speed": "climb",
     "service ceiling": "climb",
     "take-off ground roll": "take-off",
     "take-off distance": "take-off",
@@ -28,6 +30,13 @@ KINDS: dict[PredictedQuantity, str] = {
     "landing distance": "landing",
     "glide ratio": "glide",
     "best glide speed": "glide",
+    "least sink": "glide",
+    "least sink speed": "glide",
+    "best range speed": "level",
+    "Carson speed": "level",
+    "approach speed": "stall",
+    "turn radius": "level",
+    "turn bank": "level",
 }
 WORDS = {
     "stall": "stall",
@@ -73,7 +82,7 @@ def resolve(airplane: Airplane, fit: Fit, question: Question) -> Asked:
     chosen = _flap(airplane, question, kind, technique, like)
     surface, unflown = _surface(fit, question, kind, notes)
     cg = _cg(airplane, fit, question, notes) if kind == "landing" else 0.0
-    reach = _reach(question, kind, chosen, like, notes)
+    reach = _reach(fit, question, chosen, like, notes)
     if kind in ("take-off", "landing"):
         whose = _hand(fit, question, kind)
         notes.append(f"the interval is that of the typical {kind} with the technique '{technique}'{whose}")
@@ -204,8 +213,9 @@ def _cg(airplane: Airplane, fit: Fit, question: Question, notes: list[str]) -> f
     return 0.5 * (min(arms) + max(arms))
 
 
-def _reach(question: Question, kind: str, chosen: str, like: Sequence[Flown], notes: list[str]) -> float:
+def _reach(fit: Fit, question: Question, chosen: str, like: Sequence[Flown], notes: list[str]) -> float:
     """How much wider the discrepancy is for reaching beyond what was flown, and the words for it."""
+    kind = KINDS[question.quantity]
     if not like:
         notes.append(f"no {WORDS[kind]} was flown: this rests on the other points and the priors")
         return 2.0
@@ -225,13 +235,18 @@ def _reach(question: Question, kind: str, chosen: str, like: Sequence[Flown], no
         notes.append(f"the mass is {100.0 * beyond_mass:.0f} % outside those flown")
     if question.quantity == "service ceiling":
         highest = max(row.pressure_altitude[1] for row in like)
-        notes.append(f"climbs were flown up to {highest:.0f} m: what lies above is the model's")
+        notes.append(f"climbs were flown up to {_height(fit, highest)}: what lies above is the model's")
     elif kind != "stall":
         beyond = _beyond(question.pressure_altitude, [row.pressure_altitude for row in like])
         if beyond > NEAR_ALTITUDE:
             reach += beyond / ALTITUDE_REACH
-            notes.append(f"the altitude is {beyond:.0f} m outside those flown")
+            notes.append(f"the altitude is {_height(fit, beyond)} outside those flown")
     return reach
+
+
+def _height(fit: Fit, height: float) -> str:
+    """A height in the dossier's unit, rounded to a hundred feet or ten metres."""
+    return show(height, fit.height_unit, digits=-2 if fit.height_unit == "ft" else -1)
 
 
 def _beyond(value: float, ranges: Sequence[tuple[float, float]]) -> float:

@@ -88,6 +88,7 @@ class Fit:
     messages: tuple[str, ...]  # convergence and identifiability in words
     flown: tuple[Flown, ...] = ()
     scatter_scales: Mapping[str, float] = field(default_factory=dict)
+    height_unit: str = "m"  # in which answers' notes tell heights
     pilots: Mapping[str, tuple[str, ...]] = field(
         default_factory=dict
     )  # likewise → pilots, the most flown first

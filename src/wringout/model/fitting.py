@@ -38,7 +38,7 @@ FloatArray = NDArray[np.float64]
 DRAWS = 1000
 
 
-def fit(airplane: Airplane, points: Points, *, seed: int, draws: int = DRAWS) -> Fit:
+def fit(airplane: Airplane, points: Points, *, seed: int, draws: int = DRAWS, height_unit: str = "m") -> Fit:
     """The performance model fitted to every point in its own test conditions.
 
     Parameters
@@ -51,6 +51,8 @@ def fit(airplane: Airplane, points: Points, *, seed: int, draws: int = DRAWS) ->
         Of the generator of the draws.
     draws : int
         Draws from the posterior.
+    height_unit : str
+        In which notes of its answers tell heights.
 
     Returns
     -------
@@ -85,6 +87,7 @@ def fit(airplane: Airplane, points: Points, *, seed: int, draws: int = DRAWS) ->
             techniques=techniques_flown(points),
             messages=nothing,
             pilots=pilots_flown(points),
+            height_unit=height_unit,
         )
     found = settle(priors, groups, mean, believed)
     names = [f"{figure.what} of {figure.origin.point}" for figure in found.noise.figures]
@@ -109,6 +112,7 @@ def fit(airplane: Airplane, points: Points, *, seed: int, draws: int = DRAWS) ->
         flown=flown(points),
         scatter_scales=dict(zip(FAMILIES, found.scales.tolist(), strict=True)),
         pilots=pilots_flown(points),
+        height_unit=height_unit,
     )
 
 

@@ -17,11 +17,13 @@ from wringout.model.ready import Discrepancy, Ready, made_ready
 from wringout.model.run_scatter import run_scatter
 from wringout.physics.airspeed import calibrated_from_equivalent, calibrated_from_true, true_from_calibrated
 from wringout.physics.atmosphere import standard_temperature
-from wringout.physics.climb import SERVICE_RATE, best_rate, ceiling, rate_of_climb
+from wringout.physics.climb import SERVICE_RATE, best_angle, best_rate, ceiling, rate_of_climb
 from wringout.physics.constants import GRAVITY, SEA_LEVEL_DENSITY
 from wringout.physics.cruise import level_speed
-from wringout.physics.glide import best_glide, glide_at
-from wringout.physics.vehicle import full_power
+from wringout.physics.economy import best_range_speed, carson_speed
+from wringout.physics.glide import Glide, best_glide, glide_at, least_sink
+from wringout.physics.turn import sustained_bank, sustained_radius
+from wringout.physics.vehicle import full_power, true_stall_speed
 from wringout.quantity.dimensions import Dimension
 from wringout.quantity.estimate import Estimate
 
@@ -34,6 +36,7 @@ DIMENSIONS: dict[PredictedQuantity, Dimension] = {
     "fuel flow": Dimension.VOLUME_FLOW,
     "rate of climb": Dimension.SPEED,
     "best climb speed": Dimension.SPEED,
+    "best angle speed": Dimension.SPEED,
     "service ceiling": Dimension.LENGTH,
     "take-off ground roll": Dimension.LENGTH,
     "take-off distance": Dimension.LENGTH,
@@ -41,7 +44,16 @@ DIMENSIONS: dict[PredictedQuantity, Dimension] = {
     "landing distance": Dimension.LENGTH,
     "glide ratio": Dimension.RATIO,
     "best glide speed": Dimension.SPEED,
+    "least sink": Dimension.SPEED,
+    "least sink speed": Dimension.SPEED,
+    "best range speed": Dimension.SPEED,
+    "Carson speed": Dimension.SPEED,
+    "approach speed": Dimension.SPEED,
+    "turn radius": Dimension.LENGTH,
+    "turn bank": Dimension.ANGLE,
 }
+APPROACH_RATIO = 1.3  # reference approach over stall speed [CFR23 §23.73, from memory]
+GLIDE_MARGIN = 1.1  # over stall speed in a glide of least sink (common practice, no source)
 CEILING_REACH = 1500.0  # m above the climbs flown at which the discrepancy of the climb is doubled
 SOME = 0.02  # share of draws in which something cannot be done, from which on it is worth a word
 
@@ -167,11 +179,45 @@ def _rate_of_climb(ready: Ready, discrepancy: Discrepancy) -> FloatArray:
     return np.asarray(rate + discrepancy(scatter.RATE_OF_CLIMB, "rate"))
 
 
-def _best_climb_speed(ready: Ready, discrepancy: Discrepancy) -> FloatArray:
+def _calibrated(ready: Ready, speed: FloatArray, discrepancy: Discrepancy) -> FloatArray:
+    """A best true airspeed as a calibrated one, with what the model may miss of it."""
     air = ready.air
-    speed = best_rate(ready.vehicle, air).true_airspeed
     calibrated = calibrated_from_true(speed, air.pressure, air.temperature)
     return calibrated * discrepancy.factor(scatter.BEST_SPEED, "speed")
+
+
+def _best_climb_speed(ready: Ready, discrepancy: Discrepancy) -> FloatArray:
+    return _calibrated(ready, best_rate(ready.vehicle, ready.air).true_airspeed, discrepancy)
+
+
+def _best_angle_speed(ready: Ready, discrepancy: Discrepancy) -> FloatArray:
+    return _calibrated(ready, best_angle(ready.vehicle, ready.air).true_airspeed, discrepancy)
+
+
+def _best_range_speed(ready: Ready, discrepancy: Discrepancy) -> FloatArray:
+    return _calibrated(ready, best_range_speed(ready.vehicle, ready.air), discrepancy)
+
+
+def _carson_speed(ready: Ready, discrepancy: Discrepancy) -> FloatArray:
+    return _calibrated(ready, carson_speed(ready.vehicle, ready.air), discrepancy)
+
+
+def _approach_speed(ready: Ready, discrepancy: Discrepancy) -> FloatArray:
+    return APPROACH_RATIO * _stall_speed(ready, discrepancy)
+
+
+def _turn_radius(ready: Ready, discrepancy: Discrepancy) -> FloatArray:
+    made, air = ready.vehicle, ready.air
+    held, best = _held_speed(ready)
+    radius = np.where(best, sustained_radius(made, air), sustained_radius(made, air, held))
+    return np.asarray(radius * discrepancy.factor(scatter.TURN_RADIUS, "radius"))
+
+
+def _turn_bank(ready: Ready, discrepancy: Discrepancy) -> FloatArray:
+    made, air = ready.vehicle, ready.air
+    held, best = _held_speed(ready)
+    bank = np.where(best, sustained_bank(made, air), sustained_bank(made, air, held))
+    return np.asarray(bank * discrepancy.factor(scatter.TURN_BANK, "bank"))
 
 
 def _service_ceiling(ready: Ready, discrepancy: Discrepancy) -> FloatArray:
@@ -222,10 +268,23 @@ def _glide_ratio(ready: Ready, discrepancy: Discrepancy) -> FloatArray:
 
 
 def _best_glide_speed(ready: Ready, discrepancy: Discrepancy) -> FloatArray:
-    air = ready.air
-    glide = best_glide(ready.vehicle, air, ready.theta["idle propeller drag area"])
-    calibrated = calibrated_from_true(glide.true_airspeed, air.pressure, air.temperature)
-    return calibrated * discrepancy.factor(scatter.BEST_SPEED, "speed")
+    glide = best_glide(ready.vehicle, ready.air, ready.theta["idle propeller drag area"])
+    return _calibrated(ready, glide.true_airspeed, discrepancy)
+
+
+def _least_sink_glide(ready: Ready) -> Glide:
+    """The glide of least sink, not nearer to the stall than anybody glides."""
+    made, air, propeller = ready.vehicle, ready.air, ready.theta["idle propeller drag area"]
+    speed = least_sink(made, air, propeller).true_airspeed
+    return glide_at(made, air, np.maximum(speed, GLIDE_MARGIN * true_stall_speed(made, air)), propeller)
+
+
+def _least_sink(ready: Ready, discrepancy: Discrepancy) -> FloatArray:
+    return np.asarray(_least_sink_glide(ready).sink + discrepancy(scatter.SINK_RATE, "sink"))
+
+
+def _least_sink_speed(ready: Ready, discrepancy: Discrepancy) -> FloatArray:
+    return _calibrated(ready, _least_sink_glide(ready).true_airspeed, discrepancy)
 
 
 ANSWERS: dict[PredictedQuantity, Callable[[Ready, Discrepancy], FloatArray]] = {
@@ -235,6 +294,7 @@ ANSWERS: dict[PredictedQuantity, Callable[[Ready, Discrepancy], FloatArray]] = {
     "fuel flow": _fuel_flow,
     "rate of climb": _rate_of_climb,
     "best climb speed": _best_climb_speed,
+    "best angle speed": _best_angle_speed,
     "service ceiling": _service_ceiling,
     "take-off ground roll": _take_off_roll,
     "take-off distance": _take_off_distance,
@@ -242,6 +302,13 @@ ANSWERS: dict[PredictedQuantity, Callable[[Ready, Discrepancy], FloatArray]] = {
     "landing distance": _landing_distance,
     "glide ratio": _glide_ratio,
     "best glide speed": _best_glide_speed,
+    "least sink": _least_sink,
+    "least sink speed": _least_sink_speed,
+    "best range speed": _best_range_speed,
+    "Carson speed": _carson_speed,
+    "approach speed": _approach_speed,
+    "turn radius": _turn_radius,
+    "turn bank": _turn_bank,
 }
 
 

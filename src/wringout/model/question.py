@@ -15,6 +15,7 @@ PredictedQuantity = Literal[
     "fuel flow",  # level, at power_fraction
     "rate of climb",  # full power, at speed (calibrated) or the best
     "best climb speed",  # calibrated
+    "best angle speed",  # calibrated, of the steepest climb at full power
     "service ceiling",  # standard day, 0.508 m/s (100 ft/min)
     "take-off ground roll",
     "take-off distance",  # to 15.24 m above the strip
@@ -22,6 +23,13 @@ PredictedQuantity = Literal[
     "landing distance",  # from 15.24 m above the strip
     "glide ratio",  # idle, at speed (calibrated) or the best
     "best glide speed",  # calibrated
+    "least sink",  # idle
+    "least sink speed",  # calibrated
+    "best range speed",  # calibrated, least fuel per mile in still air
+    "Carson speed",  # calibrated, least fuel per mile for the speed
+    "approach speed",  # calibrated, 1.3 times the stall with the flap asked for
+    "turn radius",  # level, at full power, at speed (calibrated) or the least
+    "turn bank",  # level, at full power, at speed (calibrated) or the steepest
 ]
 
 

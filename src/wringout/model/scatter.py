@@ -53,4 +53,6 @@ TAKE_OFF_AIR_DISTANCE = 0.06
 LANDING_ROLL = 0.05
 LANDING_AIR_DISTANCE = 0.06
 GLIDE_RATIO = 0.02
+TURN_RADIUS = 0.03
+TURN_BANK = 0.02
 BEST_SPEED = 0.02  # the top is flat: a small error of shape moves it far

@@ -10,6 +10,7 @@ from functools import cache
 from typing import Self
 
 import numpy as np
+from numpy.typing import NDArray
 
 from wringout.physics.arrays import Array
 
@@ -42,6 +43,33 @@ def falling_root(function: Callable[[Array], Array], low: Array, high: Array, st
         low, high = np.where(positive, middle, low), np.where(positive, high, middle)
         moved = np.where(positive, 1.0, -1.0)
     return middle
+
+
+def highest(function: Callable[[Array], Array], low: Array, high: Array, steps: int) -> tuple[Array, Array]:
+    """Where a smooth function is greatest between `low` and `high`, and its value there; both of one shape.
+
+    The best of `steps` + 1 evenly spread places, then the top of the parabola through it and its neighbours;
+    at an end, the end. NaN where an end is, and where the function is NaN everywhere.
+    """
+    width = np.asarray(high - low)
+    fractions = np.linspace(0.0, 1.0, steps + 1).reshape((steps + 1,) + (1,) * width.ndim)
+    places = np.broadcast_to(
+        low + fractions * width, np.broadcast_shapes(fractions.shape, np.shape(low + width))
+    )
+    scores = function(places)
+    places = np.broadcast_to(places, scores.shape)
+    best = np.argmax(np.where(np.isnan(scores), -np.inf, scores), axis=0)
+    inner = np.clip(best, 1, steps - 1)
+
+    def at(index: NDArray[np.intp], of: Array) -> Array:
+        return np.asarray(np.take_along_axis(of, index[None], axis=0)[0])
+
+    before, here, after = (at(inner + offset, scores) for offset in (-1, 0, 1))
+    curve = before - 2 * here + after
+    bent = (curve < 0) & (inner == best)
+    shift = np.where(bent, 0.5 * (before - after) / np.where(bent, curve, -1.0), 0.0)
+    place = at(best, places) + shift * width / steps
+    return place, function(place)
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,12 +1,18 @@
 """Steady level turns: rate, radius, load factor, the stall in them, and the turn that the engine can hold."""
 
+from collections.abc import Callable
+
 import numpy as np
 
 from wringout.physics.arrays import Array, Real, positive, within
 from wringout.physics.constants import GRAVITY
-from wringout.physics.vehicle import Air, Vehicle, thrust, weight
+from wringout.physics.cruise import level_speed
+from wringout.physics.numerics import highest
+from wringout.physics.vehicle import Air, Vehicle, thrust, true_stall_speed, weight
 
 _STEEPEST = np.radians(89.9)
+SLOWEST = 1.02  # of the stalling speed: the wing's limit in the turn is the load factor's own
+STEPS = 24
 
 
 def load_factor(bank: Real) -> Array:
@@ -80,3 +86,47 @@ def sustained_load_factor(
         np.where(np.isnan(spare), np.nan, 0.0),
     )
     return np.minimum(lift_coefficient, vehicle.maximum_lift_coefficient) * pressure_area / weight(vehicle)
+
+
+def sustained_bank(vehicle: Vehicle, air: Air, true_airspeed: Real | None = None) -> Array:
+    """Steepest bank [rad] of a level turn that full power holds, at a true airspeed [m/s] or the best of all.
+
+    NaN where level flight itself is out of reach.
+    """
+    if true_airspeed is not None:
+        return _bank(sustained_load_factor(vehicle, air, true_airspeed))
+    _, bank = _best_turn(vehicle, air, lambda load, speed: _bank(load) + 0.0 * speed)
+    return bank
+
+
+def sustained_radius(vehicle: Vehicle, air: Air, true_airspeed: Real | None = None) -> Array:
+    """Least radius [m] of a level turn that full power holds, at a true airspeed [m/s] or the best of all.
+
+    NaN where level flight itself is out of reach.
+    """
+
+    def tightness(load: Array, speed: Array) -> Array:
+        return np.asarray(GRAVITY * np.tan(_bank(load)) / np.square(speed))
+
+    if true_airspeed is not None:
+        return 1 / tightness(sustained_load_factor(vehicle, air, true_airspeed), np.asarray(true_airspeed))
+    _, tightest = _best_turn(vehicle, air, tightness)
+    return 1 / tightest
+
+
+def _bank(load: Array) -> Array:
+    return np.arccos(1 / np.where(load > 1, load, np.nan))
+
+
+def _best_turn(vehicle: Vehicle, air: Air, goal: Callable[[Array, Array], Array]) -> tuple[Array, Array]:
+    """Between the stall and level flight at full throttle: speed, and the goal there."""
+    fast = level_speed(vehicle, air)
+    slow = np.minimum(SLOWEST * true_stall_speed(vehicle, air), fast)
+
+    def score(speed: Array) -> Array:
+        return goal(sustained_load_factor(vehicle, air, speed), speed)
+
+    # The best lies where the wing's limit meets the engine's, a corner: a second look about the first.
+    about, _ = highest(score, slow, fast, STEPS)
+    near = (fast - slow) / STEPS
+    return highest(score, np.maximum(about - near, slow), np.minimum(about + near, fast), STEPS)

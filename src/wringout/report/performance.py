@@ -21,6 +21,7 @@ from wringout.report.blocks import (
     table,
 )
 from wringout.report.cameras import camera_blocks
+from wringout.report.handbook import handbook_blocks
 from wringout.report.point_figures import FIELD
 from wringout.report.words import listed
 
@@ -133,7 +134,7 @@ def field_blocks(evaluation: Evaluation, figures: dict[str, Block]) -> list[Bloc
     ground = [item for item in evaluation.predictions if item.question.quantity in FIELD]
     if ground:
         blocks.append(_answers(ground, units, "What the fitted airplane needs of a field"))
-    return blocks
+    return blocks + handbook_blocks(evaluation)
 
 
 _UNDER = {
@@ -243,12 +244,14 @@ def _answer_cells(item: Prediction | None, unit: str) -> list[Cell]:
 def unit_for(asked: Question, units: Units) -> str:
     """The unit in which an answer is shown."""
     quantity = asked.quantity
-    if quantity == "rate of climb":
+    if quantity in ("rate of climb", "least sink"):
         return units.vertical_speed
     if quantity == "service ceiling":
         return units.height
     if quantity == "glide ratio":
         return ""
+    if quantity == "turn bank":
+        return "°"
     if quantity == "fuel flow":
         return units.fuel_flow
     return units.speed if "speed" in quantity else units.distance
