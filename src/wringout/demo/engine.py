@@ -7,6 +7,7 @@ from wringout.demo.air import STANDARD_PRESSURE, STANDARD_TEMPERATURE
 INCH_OF_MERCURY = 3386.389
 IDLE_MANIFOLD = 10.0 * INCH_OF_MERCURY
 IDLE_BLEND = 5.0 * INCH_OF_MERCURY
+OPEN_THROTTLE = 0.8  # of the way from idle to ambient pressure, beyond which nothing idles
 RAM = 0.45  # of the dynamic pressure that reaches the intake
 COMPRESSOR_EFFICIENCY = 0.70
 COMPRESSION = 0.2857  # (γ − 1)/γ of air
@@ -62,7 +63,9 @@ class PistonEngine:
         if self.boost_limit:
             coolness /= self._coolness(self.boost_limit, STANDARD_PRESSURE, STANDARD_TEMPERATURE)
         indicated = (self.rated_power + self.friction_power) * charge * relative_speed * coolness
-        blend = min(max((manifold - IDLE_MANIFOLD) / IDLE_BLEND, 0.0), 1.0)
+        # Where little is left above idle, an open throttle is still an open throttle.
+        above_idle = max(OPEN_THROTTLE * (pressure - IDLE_MANIFOLD), 0.05 * IDLE_BLEND)
+        blend = min(max((manifold - IDLE_MANIFOLD) / min(IDLE_BLEND, above_idle), 0.0), 1.0)
         friction = self.friction_power * float(relative_speed**1.8)
         given = self.health if health is None else health
         return max(given * mixture * (indicated - friction), 0.0) * blend
