@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+from contextlib import suppress
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from wringout.dossier.files import RECORDINGS, write_file
+from wringout.dossier.shelf import HEAD
 from wringout.problems import InputError, Problem
 
 if TYPE_CHECKING:
@@ -23,11 +26,12 @@ def create(root: Path) -> tuple[str, ...]:
     Raises
     ------
     InputError
-        Any of the files is there already, and then none is written; or the disk refuses.
+        Any of the files is there already, or the disk refuses; then nothing is left behind.
     """
     from importlib import resources
 
     root = Path(root)
+    new = not root.exists()
     files = dict(_files(resources.files("wringout.dossier") / "template", ""))
     try:
         root.mkdir(parents=True, exist_ok=True)
@@ -44,9 +48,23 @@ def create(root: Path) -> tuple[str, ...]:
         raise InputError(
             Problem(f"the folder '{root}' already holds {shown}", "choose a new folder; nothing was changed")
         )
-    for path, data in files.items():
-        write_file(root, path, data)
+    try:
+        for path in sorted(files, key=lambda path: path == HEAD):  # last, for it makes the folder a dossier
+            write_file(root, path, files[path])
+    except InputError:
+        _taken_away(root, files, whole=new)
+        raise
     return tuple(files)
+
+
+def _taken_away(root: Path, files: Iterable[str], *, whole: bool) -> None:
+    """Undo what was written before the disk refused, as far as the disk allows that."""
+    with suppress(OSError):
+        for path in files:
+            (root / path).unlink(missing_ok=True)
+        for folder in ("cards", RECORDINGS, "."):
+            if (whole or folder != ".") and (root / folder).is_dir():
+                (root / folder).rmdir()
 
 
 def _files(folder: Traversable, prefix: str) -> list[tuple[str, bytes]]:
