@@ -66,10 +66,11 @@ class Watched:
         self.page.on("pageerror", lambda error: self.said.append(str(error)))
         self.page.on("request", lambda request: self.asked.append(request.url))
 
-    def faults(self) -> list[str]:
-        """What axe finds that is serious or worse, where it is and why."""
+    def faults(self, rules: list[str] | None = None) -> list[str]:
+        """What axe finds that is serious or worse, where it is and why; by some of its rules or by all."""
         self.page.evaluate(AXE)
-        found = self.page.evaluate("axe.run(document)")["violations"]
+        asked = {"resultTypes": ["violations"], **({"runOnly": rules} if rules else {})}
+        found = self.page.evaluate("asked => axe.run(document, asked)", asked)["violations"]
         return [
             f"{rule['id']}: {node['html'][:120]} {node['failureSummary'][:200]}"
             for rule in found

@@ -13,7 +13,7 @@ from urllib.parse import urlsplit
 
 import pytest
 
-from tests.web.test_browser import CHROMIUM, LARGE, PATIENCE, SOON, Watched, running
+from tests.web.test_browser import CHROMIUM, LARGE, PATIENCE, SOON, TABLET, Watched, running
 from tests.web.test_flights_page import as_table
 from wringout.dossier import load
 
@@ -205,3 +205,180 @@ def printed(pdf: bytes) -> str:
 
     pages = PdfReader(io.BytesIO(pdf)).pages
     return re.sub(r"\s+", " ", " ".join(page.extract_text() for page in pages))
+
+
+# By key and pixel: what a keyboard can stand on, and whether a stop shows itself.
+STOPS = """() => {
+  const shown = (e) => e.checkVisibility({ visibilityProperty: true }) && e.getClientRects().length > 0;
+  const first = new Set();
+  return [...document.querySelectorAll(
+    'a[href], button, input:not([type=hidden]), select, textarea, summary, [tabindex="0"]')]
+    .filter((e) => shown(e) && !e.disabled && e.tabIndex >= 0)
+    .filter((e) => {  // of a group of choices one is a stop, the arrows reach the others
+      if (e.type !== 'radio') return true;
+      const group = e.form?.id + '/' + e.name;
+      return first.has(group) ? false : Boolean(first.add(group));
+    })
+    .map((e) => { e.dataset.stop = e.type === 'radio' ? e.name : (STOP += 1); return e.dataset.stop; });
+}""".replace("(STOP += 1)", "String(window.stops = (window.stops ?? 0) + 1)")
+STANDS = """() => {
+  const e = document.activeElement;
+  const look = getComputedStyle(e);
+  const ring = look.outlineStyle !== 'none' && parseFloat(look.outlineWidth) >= 2;
+  const box = e.getBoundingClientRect();
+  const rust = getComputedStyle(document.documentElement).getPropertyValue('--rust').trim();
+  const parts = [1, 3, 5].map((at) => parseInt(rust.slice(at, at + 2), 16));
+  const drawn = e instanceof SVGElement && [...e.querySelectorAll('*')].some((part) =>
+    [getComputedStyle(part).stroke, getComputedStyle(part).fill].includes(`rgb(${parts.join(', ')})`));
+  return { stop: e.type === 'radio' ? e.name : e.dataset.stop ?? '', said: e.outerHTML.slice(0, 90),
+           seen: (ring || drawn)
+             && box.width > 0 && box.bottom > 0 && box.top < innerHeight,
+           body: e === document.body };
+}"""
+PARTS = ("", "airplane", "loading", "flights", f"flights/{CARD}", "points", "model", "claims", "report",
+         "text/claims.toml", f"recordings/attach?path=recordings/{FLOWN}.csv")  # fmt: skip
+
+
+def home(journey: Journey) -> str:
+    """The address of the dossier that the whole job left."""
+    return f"{journey.address}d/{NAME.replace(' ', '%20')}/"
+
+
+@pytest.mark.parametrize("path", PARTS)
+def test_the_keyboard_alone_stands_on_every_control(chromium: Browser, journey: Journey, path: str) -> None:
+    """From the top with Tab: each control is a stop, each stop shows where one stands and is in sight."""
+    watched = Watched(chromium, LARGE, "light")
+    page = watched.page
+    page.goto(home(journey) + path)
+    page.wait_for_load_state("networkidle")
+    wanted: list[str] = page.evaluate(STOPS)
+    assert wanted
+    met: list[str] = []
+    for _ in range(2 * len(wanted) + 20):
+        page.keyboard.press("Tab")
+        at = page.evaluate(STANDS)
+        if at["body"]:
+            break
+        assert at["seen"], at["said"]
+        met.append(at["stop"])
+    lacking = set(wanted) - set(met)
+    assert not lacking, [
+        page.locator(f'[data-stop="{stop}"]').evaluate("e => e.outerHTML") for stop in lacking
+    ]
+    assert watched.said == []
+    watched.context.close()
+
+
+@pytest.mark.parametrize("size", [LARGE, TABLET], ids=["large", "tablet"])
+def test_every_page_of_the_job_is_sound(chromium: Browser, journey: Journey, size: tuple[int, int]) -> None:
+    """With mouse and finger, light and dark: no serious fault, nothing too wide, nothing on the console."""
+    watched = Watched(chromium, size, "light")
+    for path in PARTS:
+        watched.page.goto(home(journey) + path)
+        watched.page.wait_for_load_state("networkidle")
+        assert watched.faults() == [], path
+        assert watched.overflow() <= 0, path
+        watched.page.emulate_media(color_scheme="dark")
+        assert watched.faults(rules=["color-contrast"]) == [], path  # all that another light changes
+        watched.page.emulate_media(color_scheme="light")
+    assert watched.said == []
+    asked = {urlsplit(url).netloc for url in watched.asked if not url.startswith("data:")}
+    assert asked == {urlsplit(journey.address).netloc}
+    watched.context.close()
+
+
+def test_the_keyboard_alone_operates_what_it_stands_on(chromium: Browser, journey: Journey) -> None:
+    """Sliders by their keys, evidence opened and closed, a kind of point, a bracket, a part of the margin."""
+    watched = Watched(chromium, LARGE, "dark")
+    page = watched.page
+    page.set_default_timeout(SOON)
+    page.goto(home(journey) + "model")
+    said = page.inner_text("#answer")
+    page.locator("input[type=range][data-of=pressure_altitude]").focus()
+    page.keyboard.press("PageUp")
+    until(page, lambda: page.inner_text("#answer") != said)
+    page.goto(home(journey) + "claims")
+    page.locator("summary:has-text('Arithmetic')").first.focus()
+    page.keyboard.press("Enter")
+    page.locator("#evidence-0 p").first.wait_for()
+    page.keyboard.press("Enter")
+    page.locator("#evidence-0 p").first.wait_for(state="hidden")
+    page.goto(home(journey) + "points")
+    page.locator("nav.kinds a:has-text('Left out')").focus()
+    page.keyboard.press("Enter")
+    page.wait_for_selector("nav.kinds a[aria-current]:has-text('Left out')")
+    page.goto(home(journey) + f"flights/{CARD}")
+    page.locator("#paper").focus()
+    page.keyboard.press("PageDown")
+    page.wait_for_selector("tr.chosen")
+    page.locator("nav.parts a:has-text('Loading')").focus()
+    page.keyboard.press("Enter")
+    page.wait_for_selector("nav.parts a[aria-current=page]:has-text('Loading')")
+    said = page.inner_text("h1")
+    page.locator("input[type=range]").first.focus()
+    page.keyboard.press("End")
+    until(page, lambda: page.inner_text("h1") != said)
+    assert watched.said == []
+    watched.context.close()
+
+
+def test_long_work_outlives_a_reload_and_is_stopped(chromium: Browser, journey: Journey) -> None:
+    """The page that is fetched anew still watches; Stop ends the work, and it can be begun again."""
+    watched = Watched(chromium, LARGE, "light")
+    page = watched.page
+    page.set_default_timeout(SOON)
+    page.goto(home(journey) + "airplane")
+    keep(page, "#f-geometry-wing-area", "17.7 m²")
+    page.click("header a")
+    page.click("button:has-text('Evaluate')")
+    page.wait_for_selector("progress")
+    page.reload()
+    page.wait_for_selector("progress")
+    page.click("button:has-text('Stop')")
+    page.wait_for_selector("text=Stopped")
+    page.reload()
+    page.wait_for_selector("button:has-text('Evaluate')")
+    assert not page.locator("progress").count()
+    page.goto(home(journey) + "airplane")
+    page.click("#steps-airplane-toml button:has-text('Take back')")
+    until(page, lambda: page.input_value("#f-geometry-wing-area") == "17.4 m²")
+    page.click("header a")  # what was finished before is found again
+    page.wait_for_selector("h1.answer")
+    assert watched.said == []
+    watched.context.close()
+
+
+EDITED = {
+    "the dossier": ("", "#f-dossier-toml-place", "One place", "Another place"),
+    "the airplane": ("airplane", "#f-geometry-length", "7.1 m", "7.2 m"),
+    "a claim": ("claims", "#f-claims-toml-claim-0-value", "114 kt", "113 kt"),
+}
+
+
+@pytest.mark.parametrize("what", EDITED)
+def test_two_tabs_do_not_overwrite_each_other(chromium: Browser, journey: Journey, what: str) -> None:
+    """The second is told at its field, where what it typed stays; what the first kept can be taken back."""
+    path, field, first, second = EDITED[what]
+    watched = Watched(chromium, LARGE, "light")
+    tabs = [watched.page, watched.context.new_page()]
+    for tab in tabs:
+        tab.set_default_timeout(SOON)
+        tab.goto(home(journey) + path)
+        if what == "a claim":
+            tab.locator("summary:has-text('Change it')").first.click()
+        tab.wait_for_selector(field)
+    before = tabs[0].input_value(field)
+    for tab, text in zip(tabs, (first, second), strict=True):
+        tab.fill(field, text)
+        tab.keyboard.press("Tab")
+        if tab is tabs[0]:
+            tab.wait_for_selector(f".steps button:has-text('Take back'):has-text('{first}')")
+    tabs[1].wait_for_selector("text=changed elsewhere")
+    assert tabs[1].input_value(field) == second
+    tabs[0].click(f".steps button:has-text('Take back'):has-text('{first}')")
+    tabs[0].wait_for_selector(f".steps button:has-text('Do again'):has-text('{first}')")
+    if what == "a claim":
+        tabs[0].locator("summary:has-text('Change it')").first.click()
+        tabs[0].wait_for_selector(field)
+    assert tabs[0].input_value(field) == before
+    watched.context.close()
