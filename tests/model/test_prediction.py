@@ -101,6 +101,19 @@ def test_notes_tell_heights_in_the_dossiers_unit(fitted: Fit) -> None:
     assert any("5\u202f900 ft outside" in note for note in predict(airplane(), feet, high).notes)
 
 
+def test_braking_goes_with_the_cg(fitted: Fit) -> None:
+    """With a tail wheel the tail lifts at x/h: 0.15 m farther aft allows three quarters more braking.
+
+    With a nose wheel the braked wheels carry a little more.
+    """
+    asked = Question("landing ground roll", "tail wheel", 1050.0)
+    forward, aft = predict_each(airplane(), fitted, [replace(asked, cg=0.55), replace(asked, cg=0.70)])
+    assert 0.5 < aft.estimate.value / forward.estimate.value < 0.8
+    nose = replace(asked, configuration="nose wheel")
+    forward, aft = predict_each(airplane(), fitted, [replace(nose, cg=0.55), replace(nose, cg=0.70)])
+    assert 0.85 < aft.estimate.value / forward.estimate.value < 1.0
+
+
 def test_a_stall_goes_with_the_root_of_mass(fitted: Fit) -> None:
     """Twice 5 % more mass: 2.47 % and 4.88 % more speed."""
     heavy, light = predict_each(

@@ -82,17 +82,18 @@ def _questions(made: Setup) -> Iterator[Question]:
     yield Question("best glide speed", first, most)
     yield Question("service ceiling", first, most)
     for quantity in FIELD_QUANTITIES:
+        cg = made.machine.middle_cg if quantity.startswith("landing") else None
         for gear in gears:
             for technique in ("short field", "normal"):
                 # As at Corran Mill on the days of the flights, without wind and level.
                 yield Question(
                     quantity, gear, asked.field, pressure_altitude=300.0, temperature=285.0,
-                    technique=technique,
+                    technique=technique, cg=cg,
                 )  # fmt: skip
-            yield Question(quantity, gear, most, technique="short field")
+            yield Question(quantity, gear, most, technique="short field", cg=cg)
         yield Question(
             quantity, first, most, pressure_altitude=asked.high_field, temperature=293.15, slope=0.02,
-            surface="gravel", technique="short field",
+            surface="gravel", technique="short field", cg=cg,
         )  # fmt: skip
 
 
@@ -139,6 +140,8 @@ def _answer(made: Setup, question: Question) -> str:
         lines.append(f'power_fraction = "{question.power_fraction:.0%}"')
     if question.technique is not None:
         lines.append(f'technique = "{question.technique}"')
+    if question.cg is not None:
+        lines.append(f'cg = "{question.cg:g} m"')
     return "\n".join([*lines, f'value = "{shown}"']) + "\n"
 
 
@@ -204,6 +207,7 @@ _READ: dict[str, Dimension] = {
     "head_wind": Dimension.SPEED,
     "slope": Dimension.SLOPE,
     "power_fraction": Dimension.RATIO,
+    "cg": Dimension.LENGTH,
     "speed": Dimension.SPEED,
 }
 

@@ -204,7 +204,9 @@ def _surface(fit: Fit, question: Question, kind: str, notes: list[str]) -> tuple
 
 
 def _cg(airplane: Airplane, fit: Fit, question: Question, notes: list[str]) -> float:
-    """Where the CG lay in landings of this configuration; the middle of its envelope without any."""
+    """As asked, or where it lay in landings of this configuration; without any amid its envelope."""
+    if question.cg is not None:
+        return question.cg
     rows = [row for row in fit.flown if row.kind == "landing" and row.configuration == question.configuration]
     if rows:
         return float(np.average([row.cg for row in rows], weights=[row.count for row in rows]))

@@ -33,6 +33,10 @@ LANDING_SCATTER: Mapping[str, float] = {
     "braking": scatter.BRAKING_EFFORT,
 }
 FREE_ROLL_TIME = 1.0  # s from touchdown to brakes; what it misses goes into the braking effort
+NOSE_OVER_SHARE = 0.85  # of the braking that lifts the tail: nobody goes nearer (common practice, no source)
+# Lift on the landing roll over C_Lmax of the flap: three points down, or nose lowered (common practice, no
+# source).
+ROLLING_LIFT = {"nose wheel": 0.25, "tail wheel": 0.40, "skis": 0.40}
 SLOWEST = 0.8  # of the stall speed: nobody flies below, whatever a wild draw of a ratio says
 LEAST_ARC = 0.01  # load increment of an arc that still curves
 
@@ -124,6 +128,10 @@ def fly_landing(
         load_factor=1.0 + np.maximum(technique("flare load increment", "flare"), LEAST_ARC),
         free_roll_time=FREE_ROLL_TIME,
         rolling_friction=rolling,
+        ground_lift_coefficient=np.asarray(made.maximum_lift_coefficient)
+        * np.array(
+            [ROLLING_LIFT[configuration(airplane, name).undercarriage.kind] for name in cases.configurations]
+        ),
         propeller_drag_area=theta["idle propeller drag area"],
     )
     return np.broadcast_to(approach, found.ground_roll.shape), found
@@ -139,8 +147,9 @@ def braking(
 ) -> FloatArray:
     """Braking force over the load on all wheels, shape (k, n).
 
-    The friction used is the effort times the surface's and the configuration's change, the load on the
-    braked wheels that of the undercarriage; an airplane without brakes only rolls.
+    The effort is the pilot's share of what surface and undercarriage together allow: the surface's friction
+    on the braked wheels, or with a tail wheel what keeps the tail down with a margin, if that is less. An
+    airplane without brakes only rolls.
     """
     found = np.empty(np.broadcast_shapes(effort.shape, rolling.shape))
     reference = airplane.configurations[0].name
@@ -152,8 +161,9 @@ def braking(
             found[:, case] = rolling[:, case]
             continue
         change = 1.0 if name == reference else theta[f"braking change: {name}"][:, 0]
-        friction = effort[:, case] * change * surface_prior(surface).braking
-        found[:, case] = on_wheels(gear, friction, float(cg))
+        grip = on_wheels(gear, change * surface_prior(surface).braking + 0.0 * effort[:, case], float(cg))
+        over = nose_over(gear, float(cg))
+        found[:, case] = np.minimum(effort[:, case] * np.minimum(grip, NOSE_OVER_SHARE * over), over)
     return np.maximum(found, rolling)
 
 
@@ -163,8 +173,17 @@ def on_wheels(gear: Undercarriage, friction: FloatArray, cg: float) -> FloatArra
     if gear.kind == "nose wheel":
         behind = np.clip(cg - gear.third_arm, 0.05 * wheelbase, wheelbase)
         return nose_wheel_braking(friction, wheelbase, gear.cg_height, behind)
-    behind = np.clip(cg - gear.main_arm, 0.01 * wheelbase, wheelbase)
-    return tail_wheel_braking(friction, wheelbase, gear.cg_height, behind)
+    return tail_wheel_braking(friction, wheelbase, gear.cg_height, _behind_main(gear, cg))
+
+
+def nose_over(gear: Undercarriage, cg: float) -> float:
+    """Braking force over the load on all wheels at which the tail lifts, x/h; infinite with a nose wheel."""
+    return float("inf") if gear.kind == "nose wheel" else _behind_main(gear, cg) / gear.cg_height
+
+
+def _behind_main(gear: Undercarriage, cg: float) -> float:
+    wheelbase = abs(gear.third_arm - gear.main_arm)
+    return float(np.clip(cg - gear.main_arm, 0.01 * wheelbase, wheelbase))
 
 
 def of_the_day(kind: str) -> str:

@@ -348,7 +348,12 @@ def _landing(technique: str) -> tuple[Parameter, ...]:
         ),
         _ratio(f"flare load increment: {technique}", "load factor pulled in the flare, less one", 0.10, 0.05),
         _ratio(f"touchdown speed ratio: {technique}", "touchdown over stall speed", 1.12, 0.12),
-        _ratio(f"braking effort: {technique}", "braking friction used over the surface's", 0.7, 0.25),
+        _ratio(
+            f"braking effort: {technique}",
+            "share used of the braking that surface and undercarriage allow",
+            0.7,
+            0.25,
+        ),
     )
 
 

@@ -49,6 +49,7 @@ class Question:
     power_fraction: float | None = None
     speed: float | None = None
     technique: str | None = None
+    cg: float | None = None  # of a landing, for its braking [m aft of datum]; None: as flown
     pilot: str | None = None  # None: as the technique's pilots fly it on average
 
 
