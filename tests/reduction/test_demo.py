@@ -111,7 +111,7 @@ def test_position_error(points: Points) -> None:
             value, sd = calibrate(curve, speed)
             error = float(value) - speed - parse(correction, Dimension.SPEED)
             result[f"{row['flap']} at {speed / KNOT:.0f} kt"] = error / float(sd)
-    hold(result, 12)
+    hold(result, 11)  # five speeds of the truth with the flaps up, three with each of the two flown
 
 
 def test_wind_aloft(points: Points) -> None:

@@ -20,12 +20,12 @@ KNOT = 1852.0 / 3600.0
 
 LOGARITHMIC_DEPTH = 100.0  # m above the ground, over which the wind follows the logarithmic law
 
-# No wind aloft is steady: each component wanders, by 0.5 m/s within ten minutes. Common practice.
+# No wind is steady: each component wanders, by 0.5 m/s within ten minutes, over the ground as its profile does.
+# Common practice.
 WANDER_SD = 0.8  # m/s
 WANDER_TIME = 3000.0  # s
 WANDER_STEP = 20.0  # s between the moments at which it is drawn
 WANDER_SPAN = 12.0 * 3600.0  # s of the day that is drawn
-WANDER_DEPTH = 300.0  # m above the ground, over which it grows from nothing
 
 
 def standard_pressure(altitude: float) -> float:
@@ -119,21 +119,21 @@ class AirMass:
         weather = self.weather
         above = max(height - self.base_height, 0.0)
         hours = time / 3600.0
-        share = self._log_scale * log(1.0 + min(above, LOGARITHMIC_DEPTH) / weather.roughness)
-        speed = weather.wind_speed * share
+        profile = self._log_scale * log(1.0 + min(above, LOGARITHMIC_DEPTH) / weather.roughness)
+        speed = weather.wind_speed * profile
         direction = weather.wind_from + weather.veer_per_hour * hours
         if above > LOGARITHMIC_DEPTH:
             speed += weather.shear * (above - LOGARITHMIC_DEPTH) / 1000.0
             direction += weather.veer * (above - LOGARITHMIC_DEPTH) / 1000.0
         # The surface layer keeps its profile when the wind rises.
-        speed += weather.rise_per_hour * hours * min(share, 1.0)
+        speed += weather.rise_per_hour * hours * min(profile, 1.0)
         angle = radians(direction)
         east, north = -speed * sin(angle), -speed * cos(angle)
         if self._wander:
             place = max(time / WANDER_STEP, 0.0)
             before = min(int(place), len(self._wander) - 2)
             share = place - before
-            grown = min(above / WANDER_DEPTH, 1.0)
+            grown = min(profile, 1.0)
             (east_before, north_before), (east_after, north_after) = self._wander[before : before + 2]
             east += grown * (east_before + share * (east_after - east_before))
             north += grown * (north_before + share * (north_after - north_before))

@@ -27,19 +27,19 @@ GROUND_VELOCITY_SD = 0.1  # [m/s] of a receiver's velocity over seconds; common 
 
 
 def true_by_indicator(
-    flown: Flown, curve: PositionErrorCurve, measure: str = "indicated_airspeed", extra_sd: float = 0.0
+    flown: Flown, curve: PositionErrorCurve, measure: str = "indicated_airspeed", rate: float = 0.0
 ) -> Estimate | None:
     """True airspeed from indicated airspeed through position error and the air's state.
 
-    None where it was not recorded or rested on zero. `extra_sd` [m/s] is what lag or a moving
-    needle adds.
+    None where it was not recorded or rested on zero. `rate` [m/s²] is that of the airspeed as it was read,
+    which the indicator trails.
     """
     indicated = flown.measure(measure)
     if indicated is None:
         return None
     own_sd = INDICATOR_SD if flown.point.kind in {"climb", "glide"} else READING_SD
-    reading_sd = float(np.sqrt(own_sd**2 + (indicated.sd or 0.0) ** 2 + extra_sd**2))
-    calibrated, sd = calibrate(curve, indicated.value, reading_sd)
+    reading_sd = float(np.sqrt(own_sd**2 + (indicated.sd or 0.0) ** 2 + (INDICATOR_LAG_SD * rate) ** 2))
+    calibrated, sd = calibrate(curve, indicated.value + INDICATOR_LAG * rate, reading_sd)
     air = flown.conditions
     value, true_sd = propagate_scalar(
         lambda x: true_from_calibrated(x[0], x[1], x[2]),

@@ -32,10 +32,11 @@ USUAL_ROUGHNESS = 0.02
 
 @dataclass(frozen=True, slots=True)
 class GroundWind:
-    """Head wind [m/s] along a roll, at the wing while rolling and 15 m higher."""
+    """Head wind [m/s] along a roll, at the wing while rolling and 15 m higher, and how much more that is."""
 
     rolling: Estimate
     obstacle: Estimate
+    gain: Estimate
 
 
 def missing(one: Flown, names: tuple[str, ...]) -> LeftOut | None:
@@ -125,7 +126,12 @@ def _ground_wind(one: Flown, airplane: Airplane, strip: Strip | None, heading: f
         )
 
     wing = airplane.geometry.wing_height
-    return GroundWind(at(wing, "the wing"), at(wing + OBSTACLE_HEIGHT, "15 m above the strip"))
+    rolling, obstacle = at(wing, "the wing"), at(wing + OBSTACLE_HEIGHT, "15 m above the strip")
+    gained = obstacle.value - rolling.value
+    share = gained / head if head else 0.0
+    gain_sd = float(np.hypot(share * mast_sd, LOG_LAW_SD * gained))
+    source = f"{obstacle.source}, less that at the wing"
+    return GroundWind(rolling, obstacle, Estimate(gained, gain_sd, Dimension.SPEED, source))
 
 
 def air_distance(one: Flown, slope: Estimate) -> Estimate:
@@ -158,11 +164,12 @@ class MomentShare:
     """What the wheels' uncertain moment alone makes of a roll's uncertainty [m] and of a speed's [m/s].
 
     Signed: a later moment lengthens a take-off roll and raises its speed, shortens a landing roll and lowers
-    its speed, so that the two errors go together.
+    its speed, so that the two errors go together. `rate` [m/s²] is that of the ground speed at that moment.
     """
 
     roll: float
     speed: float
+    rate: float
 
     def covariance(self, roll: Estimate, speed: Estimate, *others: Estimate) -> FloatArray:
         """Covariance of roll, ground speed and other figures that are independent of both."""
@@ -175,12 +182,12 @@ def moment_share(one: Flown, event: str, roll: Estimate, speed: Estimate) -> Mom
     """The share of the event "lift-off" or "touchdown" in the uncertainty of its roll and ground speed."""
     found = next((each for each in one.manoeuvre.events if each.name == event), None)
     if found is None or one.by_camera_alone:
-        return MomentShare(0.0, 0.0)
+        return MomentShare(0.0, 0.0, 0.0)
     track = one.flight.track
     along = (track.east_speed * track.east_acceleration + track.north_speed * track.north_acceleration) / (
         np.maximum(np.hypot(track.east_speed, track.north_speed), 0.5)
     )
-    acceleration = float(np.interp(found.time, track.time, along))
+    rate = float(np.interp(found.time, track.time, along))
     sign = 1.0 if event == "lift-off" else -1.0
 
     def within(share: float, whole: float) -> float:
@@ -189,7 +196,8 @@ def moment_share(one: Flown, event: str, roll: Estimate, speed: Estimate) -> Mom
 
     return MomentShare(
         within(sign * speed.value * found.time_sd, sd_of(roll)),
-        within(acceleration * found.time_sd, sd_of(speed)),
+        within(rate * found.time_sd, sd_of(speed)),
+        rate,
     )
 
 

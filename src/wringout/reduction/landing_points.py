@@ -60,7 +60,7 @@ def landing_point(
         head_wind=wind.rolling,
         approach_speed=airspeed(one, above, wind.obstacle, up_speed(one, "obstacle"), None),
         touchdown_speed=airspeed(
-            one, speed, wind.rolling, 0.0, true_by_indicator(one, curve, extra_sd=1.0), shared=share.speed
+            one, speed, wind.rolling, 0.0, true_by_indicator(one, curve, rate=share.rate), shared=share.speed
         ),
         air_distance=air_distance(one, slope),
         ground_roll=roll,
@@ -72,6 +72,7 @@ def landing_point(
         ),
         standard_ground_roll=_standard_landing(one, airplane, (roll, speed, wind.rolling, slope), share),
         place=_touchdown_place(one, strip, speed.value),
+        wind_gain=wind.gain,
     )
 
 

@@ -11,7 +11,7 @@ from wringout.physics.propulsion import gagg_ferrar
 from wringout.quantity.dimensions import Dimension
 from wringout.quantity.estimate import Estimate
 from wringout.reduction import takeoff
-from wringout.reduction.airspeed_flown import INDICATOR_LAG, true_by_indicator
+from wringout.reduction.airspeed_flown import true_by_indicator
 from wringout.reduction.flown import Flown
 from wringout.reduction.ground_setting import (
     MomentShare,
@@ -45,8 +45,7 @@ def takeoff_point(
     roll, speed = measures["ground_roll"], measures["lift_off_ground_speed"]
     above = measured_or_unknown(one, "obstacle_ground_speed")
     share = moment_share(one, "lift-off", roll, speed)
-    lag = INDICATOR_LAG * speed.value**2 / (2.0 * roll.value)
-    by_indicator = true_by_indicator(one, curve, extra_sd=lag)
+    by_indicator = true_by_indicator(one, curve, rate=share.rate)
     lift_off = airspeed(one, speed, wind.rolling, 0.0, by_indicator, shared=share.speed)
     return TakeoffPoint(
         origin=one.origin,
@@ -61,6 +60,7 @@ def takeoff_point(
         lift_off_speed=lift_off,
         obstacle_speed=airspeed(one, above, wind.obstacle, up_speed(one, "obstacle"), None),
         standard_ground_roll=_standard_takeoff(one, airplane, (roll, speed, wind.rolling, slope), share),
+        wind_gain=wind.gain,
     )
 
 
