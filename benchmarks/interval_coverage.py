@@ -155,7 +155,13 @@ def kind(drawn: Drawn) -> str:
 def answered(seed: int) -> list[Answered]:
     """Every question of one evaluation beside the simulator's own answer."""
     one = evaluated(seed)
-    asked = questions(one.drawn)
+    flown = one.fitted.techniques
+    asked = [
+        question
+        for question in questions(one.drawn)
+        if question.technique is None
+        or question.technique in flown["take-off" if "take-off" in question.quantity else "landing"]
+    ]
     found = predict_each(one.dossier.airplane, one.fitted, asked)
     return [
         Answered(

@@ -11,9 +11,18 @@ from math import sqrt
 
 import numpy as np
 
-from wringout.demo.air import KNOT, STANDARD_DENSITY, STANDARD_GRAVITY, Weather, standard_pressure
+from wringout.demo import steady
+from wringout.demo.air import (
+    KNOT,
+    STANDARD_DENSITY,
+    STANDARD_GRAVITY,
+    UniformAir,
+    Weather,
+    standard_pressure,
+    still_air,
+)
 from wringout.demo.craft import Runway
-from wringout.demo.engine import INCH_OF_MERCURY, PistonEngine
+from wringout.demo.engine import IDLE_BLEND, IDLE_MANIFOLD, INCH_OF_MERCURY, PistonEngine
 from wringout.demo.machine import Gear, Machine
 from wringout.demo.pilot import Habits, LandingTechnique, TakeOffTechnique
 from wringout.demo.propellers import ConstantSpeed, FixedPitch, TruePropeller
@@ -169,13 +178,14 @@ def _propeller(
 
 
 def _weather(chance: np.random.Generator, day: int, elevation: float) -> Weather:
+    temperature = 288.15 - 0.0065 * elevation + _between(chance, -12.0, 14.0)
     return Weather(
         reference=datetime(2025, 6, day, 6, 0, tzinfo=UTC),
         elevation=elevation,
         qnh=101325.0 + 900.0 * float(chance.standard_normal()),
-        temperature=288.15 - 0.0065 * elevation + _between(chance, -12.0, 14.0),
+        temperature=temperature,
         lapse=_between(chance, 0.0055, 0.0075),
-        dew_point=272.0,
+        dew_point=temperature - _between(chance, 4.0, 12.0),
         wind_speed=_between(chance, 0.5, 4.5),
         wind_from=_between(chance, 0.0, 360.0),
         roughness=0.03,
@@ -213,7 +223,7 @@ def _evaluation(chance: np.random.Generator, machine: Machine) -> Setup:
 
     limit = (machine.engine.boost_limit or 101325.0) / INCH_OF_MERCURY
     at_height = standard_pressure(high) / INCH_OF_MERCURY if not machine.engine.boost_limit else limit
-    settings = tuple((round(share * at_height, 1), 2400.0) for share in (0.90, 0.80, 0.71))
+    settings = tuple((round(share * at_height, 1), 2300.0) for share in (0.90, 0.80, 0.71))
     plans = (
         Plan(
             "one", "Speeds, climbs, glides", "1", "wheels", first, 3600.0, loaded(0.9, 0.5 * rear),
@@ -230,7 +240,9 @@ def _evaluation(chance: np.random.Generator, machine: Machine) -> Setup:
         Plan(
             "three", "Strip work", "3", "wheels", second, 3600.0, loaded(0.7, 0.8 * rear),
             circuits=Circuits(
-                ("short field", "normal", "short field", "normal"), ("short field", "normal", "short field"), 1
+                ("short field", "normal", "short field", "normal", "short field"),
+                ("short field", "normal", "short field", "normal"),
+                1,
             ),
         ),
     )  # fmt: skip
@@ -281,7 +293,19 @@ def _landings(chance: np.random.Generator, machine: Machine) -> dict[str, Landin
         _between(chance, 3.0, 4.2), _between(chance, 4.5, 7.5), bool(chance.random() < 0.7),
         _between(chance, 1.0, 2.5), _between(chance, 0.4, 0.7),
     )  # fmt: skip
-    return {"short field": short, "normal": usual}
+    return {each.name: _with_drag_enough(machine, each) for each in (short, usual)}
+
+
+def _with_drag_enough(machine: Machine, technique: LandingTechnique) -> LandingTechnique:
+    """No steeper than the airplane comes down at idle and its approach speed, less half a degree."""
+    air = UniformAir(still_air(0.0, 288.15, 101325.0, datetime(2025, 6, 17, tzinfo=UTC)), 0.0, 0.0)
+    condition = steady.Condition(
+        machine, machine.gears[0], 0.85 * machine.maximum_mass, technique.flap, MIDDLE, air, 0.0
+    )
+    greatest = machine.greatest_lift(technique.flap, MIDDLE, 1.0, 0.0)
+    stall = sqrt(2.0 * condition.mass * STANDARD_GRAVITY / (STANDARD_DENSITY * machine.wing_area * greatest))
+    drag = -steady.excess(condition, steady.idle(machine), technique.approach * stall) / STANDARD_GRAVITY
+    return replace(technique, approach_angle=min(technique.approach_angle, float(np.degrees(drag)) - 0.5))
 
 
 def _habits(machine: Machine, stall: float) -> Habits:
@@ -402,7 +426,7 @@ def _chart(engine: PistonEngine) -> str:
         pressure, temperature = standard_pressure(altitude), 288.15 - 0.0065 * altitude
         for rpm in (2200.0, 2400.0, 2700.0):
             full = engine.full_manifold(pressure, rpm / 60.0, 0.0)
-            for manifold in np.linspace(0.55, 1.0, 4) * full:
+            for manifold in np.linspace(1.02 * (IDLE_MANIFOLD + IDLE_BLEND), full, 4):
                 power = engine.power(
                     float(manifold), rpm / 60.0, pressure, temperature, mixture=1.0, health=1.0
                 )

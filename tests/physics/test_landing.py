@@ -212,6 +212,16 @@ def test_wind_and_slope_shift_the_path_as_they_should() -> None:
     assert np.isinf(away)
 
 
+def test_a_head_wind_lost_on_the_way_down_shortens_the_float() -> None:
+    """What the wind loses below the flare is airspeed lost, at most as by an approach slower by all of it."""
+    arguments = {"touchdown_speed": 22.0, "approach_angle": 0.08, "load_factor": 1.15}
+    still = landing_air_distance(utility(), SEA_LEVEL, approach_speed=28.0, **arguments)
+    windy = landing_air_distance(utility(), SEA_LEVEL, approach_speed=28.0, wind_gain=1.5, **arguments)
+    slower = landing_air_distance(utility(), SEA_LEVEL, approach_speed=26.5, **arguments)
+    drift = 1.5 * float(windy[1])
+    assert float(slower[0]) - drift < float(windy[0]) < float(still[0])
+
+
 def test_what_does_not_stop_is_infinite() -> None:
     """Down a slope without brakes; and its neighbours are not touched."""
     result = landing(

@@ -8,7 +8,13 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from tests.model.published import printed
-from wringout.physics.wind import cross_wind, head_wind, wind_at_height, wind_at_height_by_power_law
+from wringout.physics.wind import (
+    LogarithmicGain,
+    cross_wind,
+    head_wind,
+    wind_at_height,
+    wind_at_height_by_power_law,
+)
 
 
 @pytest.mark.parametrize(
@@ -56,3 +62,20 @@ def test_heights_inside_the_roughness_are_refused() -> None:
     with pytest.raises(ValueError, match="positive"):
         wind_at_height_by_power_law(5.0, 0.0, 2.0)
     assert np.isnan(wind_at_height(np.nan, 10.0, 2.0))
+
+
+@given(st.floats(0.001, 0.1), st.floats(0.8, 3.0), st.floats(0.1, 15.0))
+def test_the_gain_of_head_wind_is_the_logarithmic_law_s(roughness: float, wing: float, height: float) -> None:
+    """Two heights of the law and what lies between, whatever the ground's roughness."""
+    ground, top, between = (
+        float(wind_at_height(5.0, 10.0, wing + up, roughness)) for up in (0.0, 15.24, height)
+    )
+    gain = LogarithmicGain(top - ground, wing, 15.24)
+    assert float(gain.at(height)) == pytest.approx(between - ground, abs=1e-9)
+    heights = np.linspace(0.0, height, 2001)
+    assert float(gain.mean(0.0, height)) == pytest.approx(
+        float(np.trapezoid(gain.at(heights), heights)) / height, abs=1e-5
+    )
+    assert float(gain.per_height(height)) == pytest.approx(
+        float(gain.at(height + 1e-4) - gain.at(height)) / 1e-4, rel=1e-3
+    )

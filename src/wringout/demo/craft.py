@@ -154,7 +154,7 @@ class Craft:
         above = max(self.height - self.ground_height, 0.0)
         if self.air.weather.gust_sd > 0.0:
             self._gust(step, above)
-        east, north = self.air.mean_wind(self.air.base_height + above + 2.0, self.time)
+        east, north = self.air.mean_wind(self.air.base_height + above + self.machine.wing_height, self.time)
         self.wind_east, self.wind_north = east + self.gust_east, north + self.gust_north
         engine, propeller = self.machine.engine, self.machine.propeller
         full = engine.full_manifold(self.pressure, self.engine_speed, 0.5 * self.density * self.airspeed**2)

@@ -172,7 +172,7 @@ def _descend(
         if flaring:
             craft.manifold_command = IDLE_MANIFOLD
             slow = craft.airspeed * (craft.density / STANDARD_DENSITY) ** 0.5 <= float_speed
-            _flare(craft, above, technique.hold_off, slow)
+            _flare(craft, runway, above, hold_off=technique.hold_off, slow=slow)
             craft.bank_command = 0.0
         else:
             _hold_final(craft, runway, technique, aim - along, ticks)
@@ -338,14 +338,16 @@ def _climb_out(craft: Craft, runway: Runway, shown: float) -> None:
     craft.fly(1)
 
 
-def _flare(craft: Craft, above: float, hold_off: bool, slow: bool) -> None:
+def _flare(craft: Craft, runway: Runway, above: float, *, hold_off: bool, slow: bool) -> None:
+    """One step of the flare; the eye measures sink and height against the strip, level or not."""
     if hold_off and not slow:
         sink = -0.45 * (above - 0.30)
     elif hold_off:
         sink = -0.45 * above - 0.45
     else:
         sink = -0.50 * above - 0.65
-    ask_path(craft, asin(min(max(sink / craft.airspeed, -0.2), 0.05)), 0.45, 0.6, 1.35)
+    rising = runway.slope * (craft.airspeed - _head_wind(craft, runway))
+    ask_path(craft, asin(min(max((sink + rising) / craft.airspeed, -0.2), 0.08)), 0.45, 0.6, 1.35)
 
 
 def _head_wind(craft: Craft, runway: Runway) -> float:

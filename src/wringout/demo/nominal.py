@@ -25,6 +25,7 @@ CEILING_CLIMB = 0.508  # m/s
 LEANED_ABOVE = 2200.0  # m, full rich below
 _LONG_AGO = datetime(2025, 1, 1, tzinfo=UTC)
 _STALL_HEIGHT = 1000.0
+_FINAL = 1500.0  # m
 # Equivalent speeds of the break at maximum mass, CG in the middle, by airplane and flap setting.
 _CLEAN: dict[tuple[Machine, str], float] = {}
 
@@ -161,16 +162,17 @@ def nominal_take_off(setup: Setup, question: Question) -> TakeOffFlown:
 
 
 def nominal_landing(setup: Setup, question: Question) -> LandingFlown:
-    """The landing with the technique as it is meant, from a final of 900 m."""
+    """The landing with the technique as it is meant, from a final of 1500 m at the approach speed."""
     technique = setup.landings[question.technique or USUAL]
     craft = _craft(
         setup, question, _air(question.pressure_altitude, question.temperature, question.head_wind)
     )
     runway = _runway(setup, question)
     craft.flap = technique.flap
-    craft.north = -900.0
-    craft.height = runway.elevation + 900.0 * tan(radians(technique.approach_angle))
-    _airborne(craft, 1.4 * stall_speed(craft, technique.flap))
+    craft.north = -_FINAL
+    craft.height = runway.elevation + _FINAL * tan(radians(technique.approach_angle))
+    thin = sqrt(STANDARD_DENSITY / craft.air.at(craft.height)[2])
+    _airborne(craft, technique.approach * stall_speed(craft, technique.flap) * thin)
     return approach_and_land(craft, runway, technique, 0.0)
 
 

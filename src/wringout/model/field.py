@@ -11,10 +11,12 @@ from wringout.airplane.lookups import configuration
 from wringout.model import scatter
 from wringout.model.surfaces import surface_prior
 from wringout.model.vehicles import Theta, vehicle
+from wringout.physics.constants import OBSTACLE_HEIGHT
 from wringout.physics.ground import nose_wheel_braking, tail_wheel_braking
 from wringout.physics.landing import Landing, landing
 from wringout.physics.takeoff import TakeOff, take_off
 from wringout.physics.vehicle import Air, true_stall_speed
+from wringout.physics.wind import LogarithmicGain
 
 FloatArray = NDArray[np.float64]
 Deviations = Mapping[str, FloatArray | float]  # kind → size applied, in units of its sd; broadcasts to (k, n)
@@ -37,13 +39,17 @@ NOSE_OVER_SHARE = 0.85  # of the braking that lifts the tail: nobody goes nearer
 # Lift on the landing roll over C_Lmax of the flap: three points down, or nose lowered (common practice, no
 # source).
 ROLLING_LIFT = {"nose wheel": 0.25, "tail wheel": 0.40, "skis": 0.40}
+FLARE_HEIGHT = 5.0  # m of the wheels, below which nobody holds the speed with power any more; common practice
 SLOWEST = 0.8  # of the stall speed: nobody flies below, whatever a wild draw of a ratio says
 LEAST_ARC = 0.01  # load increment of an arc that still curves
 
 
 @dataclass(frozen=True, slots=True)
 class FieldCases:
-    """n take-offs or landings: how each is flown and where; CG [m], mass [kg], head wind [m/s], slope."""
+    """n take-offs or landings: how each is flown and where; CG [m], mass [kg], head wind [m/s], slope.
+
+    `wind_gain` [m/s]: how much more of the head wind blows 15.2 m higher.
+    """
 
     configurations: Sequence[str]
     flaps: Sequence[str]
@@ -55,6 +61,7 @@ class FieldCases:
     air: Air
     head_wind: FloatArray
     slope: FloatArray
+    wind_gain: FloatArray | float = 0.0
 
 
 def fly_take_off(airplane: Airplane, theta: Theta, cases: FieldCases, deviations: Deviations) -> TakeOff:
@@ -95,6 +102,7 @@ def fly_take_off(airplane: Airplane, theta: Theta, cases: FieldCases, deviations
         * stall,
         rolling_friction=np.maximum(technique("rolling friction", cases.surfaces, "rolling friction"), 0.0),
         head_wind=cases.head_wind,
+        wind_gain=cases.wind_gain,
         slope=cases.slope,
         load_factor=1.0
         + np.maximum(technique("rotation load increment", cases.techniques, "rotation"), LEAST_ARC),
@@ -113,17 +121,24 @@ def fly_landing(
         return _scattered(median, LANDING_SCATTER, kind, deviations)
 
     approach = np.maximum(technique("approach speed ratio", "approach speed"), SLOWEST) * stall
+    # A pilot aims at a point: the angle over the ground is his, and head wind makes it flatter in the air.
+    closing = 1.0 - np.clip((cases.head_wind + cases.wind_gain) / approach, -0.5, 0.5)
+    path = technique("approach angle", "approach angle") * closing
+    # The head wind that is lost below the flare is lost at touchdown too.
+    gain = LogarithmicGain(cases.wind_gain, airplane.geometry.wing_height, OBSTACLE_HEIGHT)
+    touchdown = technique("touchdown speed ratio", "touchdown speed") * stall - gain.at(FLARE_HEIGHT)
     rolling = named(theta, "rolling friction", cases.surfaces)
     found = landing(
         made,
         cases.air,
         approach_speed=approach,
-        touchdown_speed=np.maximum(technique("touchdown speed ratio", "touchdown speed"), SLOWEST) * stall,
+        touchdown_speed=np.maximum(touchdown, SLOWEST * stall),
         braking=braking(
             airplane, theta, cases, effort=technique("braking effort", "braking"), rolling=rolling
         ),
-        approach_angle=np.clip(technique("approach angle", "approach angle"), 0.01, 0.5),
+        approach_angle=np.clip(path, 0.01, 0.5),
         head_wind=cases.head_wind,
+        wind_gain=cases.wind_gain,
         slope=cases.slope,
         load_factor=1.0 + np.maximum(technique("flare load increment", "flare"), LEAST_ARC),
         free_roll_time=FREE_ROLL_TIME,

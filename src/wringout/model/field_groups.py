@@ -18,10 +18,12 @@ from wringout.model.field import (
 from wringout.model.figures import Deviation, Deviations, Family, Figure, Group
 from wringout.model.flight_groups import air_of, by_card, by_point, mass_of, stated, values
 from wringout.model.vehicles import Theta
+from wringout.quantity.dimensions import Dimension
 from wringout.quantity.estimate import Estimate
 from wringout.reduction.points import LandingPoint, TakeoffPoint
 
 FloatArray = NDArray[np.float64]
+NO_GAIN = Estimate(0.0, 0.0, Dimension.SPEED, "no wind aloft was stated: taken as that at the wing")
 
 
 def take_off_group(airplane: Airplane, points: Sequence[TakeoffPoint]) -> Group:
@@ -81,6 +83,7 @@ def _cases(points: Sequence[TakeoffPoint] | Sequence[LandingPoint], deviations: 
         air=air_of(conditions, deviations),
         head_wind=_moved([point.head_wind for point in points], deviations, "head wind"),
         slope=_moved([point.slope for point in points], deviations, "slope"),
+        wind_gain=_moved([point.wind_gain or NO_GAIN for point in points], deviations, "wind gain"),
     )
 
 
@@ -95,6 +98,7 @@ def _strip(points: Sequence[TakeoffPoint] | Sequence[LandingPoint]) -> tuple[Dev
         by_card("mass", points),
         by_card("density", points),
         by_point("head wind", points),
+        by_card("wind gain", points),
         Deviation("slope", tuple((point.slope.value, point.surface) for point in points)),
     )
 

@@ -9,6 +9,7 @@ from wringout.physics.arrays import Array, Real, not_negative, positive
 from wringout.physics.constants import GRAVITY, OBSTACLE_HEIGHT
 from wringout.physics.numerics import unit_nodes
 from wringout.physics.vehicle import Air, Vehicle, drag, weight
+from wringout.physics.wind import LogarithmicGain
 
 FLOAT_NODES = 4
 BRAKING_NODES = 12
@@ -39,6 +40,7 @@ def landing(
     braking: Real,
     approach_angle: Real = 0.0524,
     head_wind: Real = 0.0,
+    wind_gain: Real = 0.0,
     slope: Real = 0.0,
     load_factor: Real = 1.1,
     free_roll_time: Real = 1.0,
@@ -60,7 +62,9 @@ def landing(
     approach_angle : float or array
         Descent through the air, positive down; 3° where not given. [rad]
     head_wind : float or array
-        Along the strip, tail wind negative. [m/s]
+        Along the strip at wing height, tail wind negative. [m/s]
+    wind_gain : float or array
+        How much more of it blows at the obstacle height, by the logarithmic law between. [m/s]
     slope : float or array
         Rise over run in the direction of landing, positive uphill.
     load_factor : float or array
@@ -113,6 +117,7 @@ def landing(
         touchdown_speed=touchdown_speed,
         approach_angle=approach_angle,
         head_wind=head_wind,
+        wind_gain=wind_gain,
         slope=slope,
         load_factor=load_factor,
         propeller_drag_area=propeller_drag_area,
@@ -152,6 +157,7 @@ def landing_air_distance(
     touchdown_speed: Real,
     approach_angle: Real = 0.0524,
     head_wind: Real = 0.0,
+    wind_gain: Real = 0.0,
     slope: Real = 0.0,
     load_factor: Real = 1.1,
     propeller_drag_area: Real = 0.0,
@@ -166,7 +172,8 @@ def landing_air_distance(
     [derived] A straight descent at the approach speed; a circular flare of radius R = V²/(g (n − sin γ/γ)),
     from the angle γ between path and strip to none, power off from its start; a float just above the strip
     from the speed left by the flare to touchdown, x = ∫ V dV/a with a = g (D/W + sin θ) in ground effect.
-    The flare leaves V² + 2 g (R (1 − cos γ) − R γ D/W). Where that is below the touchdown speed there is no
+    The flare leaves V² + 2 g (R (1 − cos γ) − R γ D/W), its root less the head wind that is lost from there
+    down: with the power off nothing makes up for it. Where that is below the touchdown speed there is no
     float and the touchdown speed is taken to be held by power. On a sloping strip sin γ is that of the
     approach plus the strip's rise below the airplane, (cos γ_a − V_w/V) tan θ. A flare that would begin
     above the obstacle height begins before it.
@@ -188,7 +195,9 @@ def landing_air_distance(
     arc_drag = _idle_drag(
         vehicle, air, fast, propeller_drag_area, load_factor=load_factor, height=flare_height / 3
     ) / weight(vehicle)
-    left = np.maximum(fast**2 + 2 * GRAVITY * (flare_height - arc * arc_drag), slow**2)
+    wind = LogarithmicGain(wind_gain, vehicle.wing_height, height)
+    flared = np.maximum(fast**2 + 2 * GRAVITY * (flare_height - arc * arc_drag), slow**2)
+    left = np.maximum(np.sqrt(flared) - wind.at(flare_height), slow) ** 2
     tilt = np.arctan(slope)
     nodes, shares = unit_nodes(FLOAT_NODES, np.ndim(left + arc_drag + tilt))
     square = slow**2 + nodes * (left - slow**2)
@@ -198,8 +207,11 @@ def landing_air_distance(
     slowing = np.where(slowing > 0, slowing, np.where(np.isnan(slowing), np.nan, 1.0))
     floated = np.sum(shares / slowing, axis=0) * (left - slow**2) / 2
     float_time = np.sum(shares / (slowing * np.sqrt(square)), axis=0) * (left - slow**2) / 2
-    time = (height - flare_height) / np.sin(angle) / fast + arc * 2 / (fast + np.sqrt(left)) + float_time
-    distance = straight + radius * np.sin(turned) + floated - head_wind * time
+    straight_time = (height - flare_height) / np.sin(angle) / fast
+    arc_time = arc * 2 / (fast + np.sqrt(left))
+    time = straight_time + arc_time + float_time
+    moved = wind.mean(flare_height, height) * straight_time + wind.mean(0.0, flare_height) * arc_time
+    distance = straight + radius * np.sin(turned) + floated - head_wind * time - moved
     done = meets & (floats | (left <= slow**2))
     return np.where(done, distance, np.inf), np.where(done, time, np.inf)
 

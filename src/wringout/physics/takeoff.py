@@ -40,6 +40,7 @@ def take_off(
     obstacle_speed: Real | None = None,
     rolling_friction: Real = 0.05,
     head_wind: Real = 0.0,
+    wind_gain: Real = 0.0,
     slope: Real = 0.0,
     ground_lift_coefficient: Real = 0.3,
     load_factor: Real = 1.15,
@@ -58,6 +59,8 @@ def take_off(
         Of the surface, brakes off; see `ground.SURFACES`.
     head_wind : float or array
         Along the strip at wing height, tail wind negative. [m/s]
+    wind_gain : float or array
+        How much more of it blows at the obstacle height, by the logarithmic law between. [m/s]
     slope : float or array
         Rise over run, positive uphill.
     ground_lift_coefficient : float or array
@@ -110,6 +113,7 @@ def take_off(
         lift_off_speed=lift_off_speed,
         obstacle_speed=obstacle_speed,
         head_wind=head_wind,
+        wind_gain=wind_gain,
         slope=slope,
         load_factor=load_factor,
         obstacle_height=obstacle_height,

@@ -9,6 +9,7 @@ from wringout.physics.arrays import Array, Real, positive
 from wringout.physics.constants import GRAVITY, OBSTACLE_HEIGHT
 from wringout.physics.numerics import Curve, falling_root, unit_nodes
 from wringout.physics.vehicle import Air, Vehicle, drag, full_power, weight
+from wringout.physics.wind import LogarithmicGain
 
 ARC_STEPS = 3  # distance and time to about 1e-3 of a differential-equation solver's (tests)
 STRAIGHT_NODES = 3
@@ -23,6 +24,7 @@ def air_phase(
     lift_off_speed: Real,
     obstacle_speed: Real | None = None,
     head_wind: Real = 0.0,
+    wind_gain: Real = 0.0,
     slope: Real = 0.0,
     load_factor: Real = 1.15,
     obstacle_height: Real = OBSTACLE_HEIGHT,
@@ -40,8 +42,10 @@ def air_phase(
     dy/ds = sin γ. No angle is taken as small; drag is in the ground effect of the height reached. In steady
     wind along the strip the air is as good a frame as the ground, which moves by V_w t below it. The arc is
     integrated by Runge–Kutta steps; where it is left follows from the energy of the straight climb, by
-    quadrature with k linear along it. Without an arc and at one speed sin γ = (T − D)/W. Where the arc
-    itself reaches the obstacle above the speed asked, it is passed there, at the speed that energy gives.
+    quadrature with k linear along it. Where the head wind grows with height, w(y) by the logarithmic law,
+    the airplane's inertia makes airspeed of it: dk/ds gains (V/g) w'(y) sin γ, and the ground moves by w too.
+    Without an arc and at one speed sin γ = (T − D)/W. Where the arc itself reaches the obstacle above the
+    speed asked, it is passed there, at the speed that energy gives.
     """
     start = positive(lift_off_speed, "lift-off speed [m/s]")
     asked = positive(start if obstacle_speed is None else obstacle_speed, "obstacle speed [m/s]")
@@ -59,8 +63,9 @@ def air_phase(
         first=np.square(start) / (2 * GRAVITY),
         last=np.square(asked) / (2 * GRAVITY),
         rise=height * np.cos(tilt),
+        wind=LogarithmicGain(wind_gain, vehicle.wing_height, height),
     )
-    zero = path.nothing() * np.asarray(head_wind)
+    zero = path.nothing() * np.asarray(head_wind) * np.asarray(wind_gain)
     arc = Curve.integrate(path.along_arc, path.lift_off(zero), path.arc_length() + zero, ARC_STEPS)
     end = falling_root(lambda where: path.rise - arc.at(where, 2), zero, zero + 1.0, END_STEPS)
     left_at = falling_root(lambda where: path.too_fast(arc.at(where, slice(3))), zero, end, ROOT_STEPS)
@@ -86,6 +91,7 @@ class _Path:
     first: Array  # kinetic height at lift-off
     last: Array  # and as asked at the obstacle
     rise: Array
+    wind: LogarithmicGain
 
     def gradient(self, kinetic: Array, height: Array, load: Array) -> Array:
         """(T − D)/W."""
@@ -112,25 +118,31 @@ class _Path:
         kinetic = np.maximum(state[1], self.first / 4)
         load = self.load * np.maximum(kinetic / self.first, 1.0)
         sine, cosine = np.sin(angle + self.tilt), np.cos(angle + self.tilt)
+        speed = _speed(kinetic)
         return np.stack(
             [
                 (load - cosine) / (2 * kinetic),
-                self.gradient(kinetic, height, load) - sine,
+                self.gradient(kinetic, height, load) - sine + self.freshening(speed, height, angle),
                 np.sin(angle),
-                np.cos(angle),
-                1 / _speed(kinetic),
+                np.cos(angle) - self.wind.at(height) / speed,
+                1 / speed,
             ]
         )
+
+    def freshening(self, speed: Array, height: Array, angle: Array) -> Array:
+        """Gain of kinetic height per length from a head wind that grows with height."""
+        return np.asarray(speed / GRAVITY * self.wind.per_height(height) * np.sin(angle))
 
     def straight_gradient(self, state: Array) -> Array:
         """Mean gain of kinetic height per length of the straight climb from a state."""
         fractions, shares = unit_nodes(STRAIGHT_NODES, state[0].ndim)
         kinetic, height = np.maximum(state[1], self.first / 4), np.minimum(state[2], self.rise)
-        steepness = self.gradient(
+        between, reached = (
             kinetic + fractions * (self.last - kinetic),
             height + fractions * (self.rise - height),
-            np.cos(state[0] + self.tilt),
         )
+        steepness = self.gradient(between, reached, np.cos(state[0] + self.tilt))
+        steepness = steepness + self.freshening(_speed(between), reached, state[0])
         return np.asarray(np.sum(shares * steepness, axis=0) - np.sin(state[0] + self.tilt))
 
     def too_fast(self, state: Array) -> Array:
@@ -146,7 +158,9 @@ class _Path:
         kinetic = np.maximum(state[1] + length * self.straight_gradient(state), self.first / 16)
         between = np.maximum(state[1] + fractions * (kinetic - state[1]), self.first / 16)
         time = state[4] + length * np.sum(shares / _speed(between), axis=0)
-        return state[3] + length * np.cos(angle), time, _speed(kinetic), state[0]
+        reached = state[2] + fractions * np.maximum(self.rise - state[2], 0.0)
+        moved = length * np.sum(shares * self.wind.at(reached) / _speed(between), axis=0)
+        return state[3] + length * np.cos(angle) - moved, time, _speed(kinetic), state[0]
 
     def arc_length(self) -> Array:
         """A length in which the arc reaches the rise: at constant speed, or a quarter over that of gaining.

@@ -1,5 +1,7 @@
 """Wind near the ground: its change with height, and its components along and across a strip."""
 
+from dataclasses import dataclass
+
 import numpy as np
 
 from wringout.physics.arrays import Array, Real, not_negative, positive
@@ -76,3 +78,56 @@ def head_wind(speed: Real, from_direction: Real, heading: Real) -> Array:
 def cross_wind(speed: Real, from_direction: Real, heading: Real) -> Array:
     """Wind component across a heading, positive from the right [m/s]; as `head_wind`."""
     return not_negative(speed, "wind speed [m/s]") * np.sin(np.subtract(from_direction, heading))
+
+
+@dataclass(frozen=True, slots=True)
+class LogarithmicGain:
+    """How much more head wind an airplane meets the higher its wheels are above the ground.
+
+    Parameters
+    ----------
+    gain : float or array
+        At the obstacle height more than on the ground. [m/s]
+    wing_height : float or array
+        Of the wing with the wheels on the ground. [m]
+    obstacle_height : float or array
+        Of the wheels. [m]
+
+    Notes
+    -----
+    By `wind_at_height` the gain at a height y of the wheels is proportional to ln(1 + y/h) with h the wing's
+    height on the ground; the roughness length drops out [derived].
+
+    Examples
+    --------
+    Of 1 m/s more at 15 m, what a wing of 2 m has by the time its wheels are 5 m up:
+
+    >>> print(f"{LogarithmicGain(1.0, 2.0, 15.24).at(5.0):.2f} m/s")
+    0.58 m/s
+    """
+
+    gain: Real
+    wing_height: Real
+    obstacle_height: Real
+
+    def at(self, height: Real) -> Array:
+        """More head wind than on the ground [m/s], the wheels at a height [m]."""
+        return np.asarray(self._scale() * np.log1p(np.divide(height, self.wing_height)))
+
+    def per_height(self, height: Real) -> Array:
+        """Its growth there. [1/s]"""
+        return np.asarray(self._scale() / np.add(height, self.wing_height))
+
+    def mean(self, low: Real, high: Real) -> Array:
+        """Its mean over heights [m], that of one height where they are the same. [m/s]"""
+        depth = np.maximum(np.subtract(high, low), 1e-6)
+        return np.asarray(self._scale() * (self._sum(np.add(low, depth)) - self._sum(low)) / depth)
+
+    def _sum(self, height: Real) -> Array:
+        """∫ ln(1 + y/h) dy up to a height."""
+        return np.asarray(
+            np.add(height, self.wing_height) * np.log1p(np.divide(height, self.wing_height)) - height
+        )
+
+    def _scale(self) -> Array:
+        return np.asarray(self.gain / np.log1p(np.divide(self.obstacle_height, self.wing_height)))

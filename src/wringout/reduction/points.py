@@ -98,6 +98,7 @@ class TakeoffPoint:
     lift_off_speed: Estimate
     obstacle_speed: Estimate
     standard_ground_roll: Estimate | None  # classical: still air, level, standard mass and density
+    wind_gain: Estimate | None = None  # head wind 15 m higher less that at the wing on the ground
 
 
 @dataclass(frozen=True, slots=True)
@@ -132,6 +133,7 @@ class LandingPoint:
     mean_braking: Estimate  # mean deceleration on the ground over g, slope and wind taken out where known
     standard_ground_roll: Estimate | None
     place: TouchdownPlace | None = None  # None: strip unnamed, or no recording shows where
+    wind_gain: Estimate | None = None  # as of a take-off
 
 
 Point = StallPoint | LevelPoint | ClimbPoint | TakeoffPoint | LandingPoint
