@@ -252,8 +252,14 @@ def _side_dimensions(
         sheet.stroke(
             [(empty_arm, level - 0.35 * row), (empty_arm, level + 0.35 * row)], width=2.4, colour=ink
         )
+        # The word is some three letters' heights wide; it gives way to the datum's line.
+        across = 0.0 < empty_arm * sheet.metre < 3.4 * sheet.look.small
         sheet.words(
-            (empty_arm, level), "empty", shift=(-sheet.look.small * 0.5, 0.0), anchor="end", colour=muted
+            (0.0 if across else empty_arm, level),
+            "empty",
+            shift=(-sheet.look.small * 0.5, 0.0),
+            anchor="end",
+            colour=muted,
         )
     first, last = sorted((gear.main_arm, gear.third_arm))
     base = -2.9 * row
