@@ -1,5 +1,6 @@
 """Known airplanes come back: parameters and answers within their stated uncertainties at the stated rate."""
 
+import re
 from dataclasses import replace
 
 import numpy as np
@@ -115,7 +116,12 @@ def test_a_gross_error_is_named_and_set_aside(evaluations: list[tuple[np.ndarray
     assert [(residual.what, residual.origin) for residual in named] == [
         ("take-off ground roll", first.origin)
     ]
-    assert f"take-off ground roll of {first.origin.point} was set aside" in spoiled.messages[0]
+    said = spoiled.messages[0]
+    measured = f"take-off ground roll of {first.origin.point} ({wrong.ground_roll.value:.1f} ± "
+    assert measured in said
+    assert "standard deviations off) was set aside" in said
+    by_others = float(re.findall(r"leads to expect ([0-9.]+) m", said)[0])
+    assert by_others == pytest.approx(first.ground_roll.value, rel=0.25)
     asked = QUESTIONS[1:2]
     (moved,), (still,) = predict_each(airplane(), spoiled, asked), predict_each(airplane(), clean, asked)
     assert still.estimate.sd is not None

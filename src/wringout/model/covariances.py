@@ -149,6 +149,15 @@ def outliers(noise: Noise, scales: FloatArray, deviation: FloatArray, prior_figu
     return aside
 
 
+def differences(
+    noise: Noise, scales: FloatArray, aside: BoolArray, deviation: FloatArray, prior_figures: FloatArray
+) -> FloatArray:
+    """Each figure less what every other figure leads to expect of it, in compared space, shape (N,)."""
+    total = noise.covariance(scales, aside) + prior_figures
+    inverse = np.linalg.inv(total)
+    return np.asarray((inverse @ deviation) / np.diag(inverse))
+
+
 def standardised(
     noise: Noise, scales: FloatArray, aside: BoolArray, deviation: FloatArray, prior_figures: FloatArray
 ) -> FloatArray:

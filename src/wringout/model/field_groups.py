@@ -16,13 +16,16 @@ from wringout.model.field import (
     of_the_day,
 )
 from wringout.model.figures import Deviation, Deviations, Family, Figure, Group
-from wringout.model.flight_groups import air_of, by_card, by_point, mass_of, stated, values
+from wringout.model.flight_groups import air_of, by_card, by_point, mass_of, shared_and_own, stated, values
 from wringout.model.vehicles import Theta
 from wringout.quantity.dimensions import Dimension
 from wringout.quantity.estimate import Estimate
 from wringout.reduction.points import LandingPoint, TakeoffPoint
 
 FloatArray = NDArray[np.float64]
+# Share of a head wind's uncertainty that a day has in common: mast, direction and the profile up to the wing
+# (common practice, no source).
+WIND_OF_THE_DAY = 0.6
 NO_GAIN = Estimate(0.0, 0.0, Dimension.SPEED, "no wind aloft was stated: taken as that at the wing")
 
 
@@ -81,7 +84,7 @@ def _cases(points: Sequence[TakeoffPoint] | Sequence[LandingPoint], deviations: 
         centres=np.array([state.cg for state in conditions]),
         mass=mass_of(conditions, deviations),
         air=air_of(conditions, deviations),
-        head_wind=_moved([point.head_wind for point in points], deviations, "head wind"),
+        head_wind=_head_wind([point.head_wind for point in points], deviations),
         slope=_moved([point.slope for point in points], deviations, "slope"),
         wind_gain=_moved([point.wind_gain or NO_GAIN for point in points], deviations, "wind gain"),
     )
@@ -98,6 +101,7 @@ def _strip(points: Sequence[TakeoffPoint] | Sequence[LandingPoint]) -> tuple[Dev
         by_card("mass", points),
         by_card("density", points),
         by_point("head wind", points),
+        by_card("head wind of the day", points),
         by_card("wind gain", points),
         Deviation("slope", tuple((point.slope.value, point.surface) for point in points)),
     )
@@ -116,6 +120,12 @@ def _technique(
             if kind in scatter.BETWEEN_PILOTS
         ),
     )
+
+
+def _head_wind(winds: Sequence[Estimate], deviations: Deviations) -> FloatArray:
+    sds = np.array([wind.sd or 0.0 for wind in winds])
+    error = shared_and_own(deviations, "head wind of the day", "head wind", WIND_OF_THE_DAY)
+    return values(winds) + sds * error
 
 
 def _moved(estimates: Sequence[Estimate], deviations: Deviations, kind: str) -> FloatArray:

@@ -8,7 +8,7 @@ first order they add a low-rank part to the noise covariance, so that nothing is
 
 from collections.abc import Callable, Hashable, Mapping
 from dataclasses import dataclass
-from math import isfinite, log
+from math import isfinite, log, sqrt
 from typing import Literal
 
 import numpy as np
@@ -31,7 +31,9 @@ class Figure:
     """One measured number of one point.
 
     `log`: compared by logarithms. `discrepancy`: what the model itself may miss in one manoeuvre, standard
-    deviation relative where `log`, in the figure's unit otherwise.
+    deviation relative where `log`, in the figure's unit otherwise. `shared`: the part of the measurement's
+    standard uncertainty that it has in common with other figures, in its unit; a deviation of the group
+    carries that part.
     """
 
     origin: Origin
@@ -40,6 +42,7 @@ class Figure:
     log: bool
     discrepancy: float
     family: Family
+    shared: float = 0.0
 
     @property
     def usable(self) -> bool:
@@ -56,12 +59,13 @@ class Figure:
 
     @property
     def noise(self) -> float:
-        """Standard uncertainty of the measurement there; too wide to say anything where it is not usable."""
+        """Its own standard uncertainty there, without what it shares; too wide to speak where not usable."""
         if not self.usable:
             return SAYS_NOTHING
         size = abs(self.measured.value)
         sd = UNSTATED * size if self.measured.sd is None else self.measured.sd
-        return sd / size if self.log else sd
+        own = sqrt(max(sd**2 - self.shared**2, 0.0))
+        return own / size if self.log else own
 
 
 @dataclass(frozen=True, slots=True)

@@ -21,7 +21,13 @@ from wringout.model.parameters import (
 )
 from wringout.model.settling import Settled, groups_of, settle
 from wringout.model.vehicles import theta_of
-from wringout.model.wording import convergence, identifiability, scatter_words
+from wringout.model.wording import (
+    convergence,
+    identifiability,
+    outlier_words,
+    scatter_words,
+    surprises,
+)
 from wringout.problems import InputError, Problem
 from wringout.quantity.estimate import Estimate
 from wringout.reduction.points import (
@@ -92,11 +98,18 @@ def fit(airplane: Airplane, points: Points, *, seed: int, draws: int = DRAWS, he
     found = settle(priors, groups, mean, believed)
     names = [f"{figure.what} of {figure.origin.point}" for figure in found.noise.figures]
     unusable = [name for name, figure in zip(names, found.noise.figures, strict=True) if not figure.usable]
-    set_aside = [name for name, aside in zip(names, found.aside, strict=True) if aside]
+    set_aside = [
+        outlier_words(name, figure, float(expected), float(z))
+        for name, figure, expected, z, aside in zip(
+            names, found.noise.figures, found.expected, found.standardised, found.aside, strict=True
+        )
+        if aside
+    ]
     results = _results(priors, found.optimum.values, found.optimum.covariance)
     messages = (
         convergence(found.optimum, found.settled, set_aside, len(names) - len(unusable)),
         *scatter_words(found.scales, [figure.family for figure in found.noise.figures]),
+        *surprises(results),
         *identifiability(results, found.optimum.covariance),
         *(f"{name} is not a number that can be compared and was left out" for name in unusable),
         *unused(points),

@@ -1,6 +1,8 @@
 """Stalls, level legs, climbs and glides as figures of the model."""
 
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
+from math import sqrt
 
 import numpy as np
 from numpy.typing import NDArray
@@ -17,16 +19,21 @@ from wringout.physics.cruise import level_speed, power_required
 from wringout.physics.glide import glide_at
 from wringout.physics.vehicle import Air, Vehicle, full_power
 from wringout.quantity.estimate import Estimate
+from wringout.reduction.level_points import FLOW_METER_SD
 from wringout.reduction.points import (
     ClimbPoint,
     Conditions,
     LandingPoint,
     LevelPoint,
+    PositionErrorCurve,
     StallPoint,
     TakeoffPoint,
 )
 
 FloatArray = NDArray[np.float64]
+# Share of a climb's airspeed uncertainty that a day has in common: the indicator's position error and the
+# wind's profile (common practice, no source).
+AIRSPEED_OF_THE_DAY = 0.7
 
 
 def values(estimates: Iterable[Estimate]) -> FloatArray:
@@ -78,10 +85,13 @@ def by_point(
     return Deviation(kind, tuple(point.origin for point in points), scatter)
 
 
-def stall_group(airplane: Airplane, points: Sequence[StallPoint]) -> Group:
-    """Calibrated stall speeds, engine idle."""
+def stall_group(
+    airplane: Airplane, points: Sequence[StallPoint], curves: Sequence[PositionErrorCurve] = ()
+) -> Group:
+    """Calibrated stall speeds, engine idle; those of one flap setting share the error of its curve."""
     conditions = [point.conditions for point in points]
     pressure = values(state.pressure for state in conditions)
+    pitot = np.array([_pitot(point, curves) for point in points])
 
     def predict(theta: Theta, deviations: Deviations) -> FloatArray:
         made = vehicle(
@@ -97,7 +107,8 @@ def stall_group(airplane: Airplane, points: Sequence[StallPoint]) -> Group:
             * GRAVITY
             / (SEA_LEVEL_DENSITY * made.wing_area * np.asarray(made.maximum_lift_coefficient))
         )
-        return calibrated_from_equivalent(equivalent, pressure)[..., None]
+        read = calibrated_from_equivalent(equivalent, pressure) + pitot * stated(deviations, "position error")
+        return np.asarray(read)[..., None]
 
     return Group(
         tuple(
@@ -109,22 +120,42 @@ def stall_group(airplane: Airplane, points: Sequence[StallPoint]) -> Group:
                     True,
                     scatter.STALL_SPEED,
                     "performance",
+                    float(shared),
                 ),
             )
-            for point in points
+            for point, shared in zip(points, pitot, strict=True)
         ),
-        (by_card("mass", points),),
+        (
+            by_card("mass", points),
+            Deviation("position error", tuple(state.flap for state in conditions)),
+        ),
         predict,
     )
 
 
+def _pitot(point: StallPoint, curves: Sequence[PositionErrorCurve]) -> float:
+    """What a stall speed owes to the uncertainty of its flap setting's position error [m/s], at most all."""
+    speed, whole = point.stall_speed.value, point.stall_speed.sd or 0.0
+    curve = next((item for item in curves if item.flap == point.conditions.flap), None)
+    if curve is None or not np.isfinite(speed):
+        return 0.0
+    reached = np.clip(speed, curve.low, curve.high) if np.isfinite(curve.low) else speed
+    covariance = np.array(curve.covariance)
+    powers = ((reached - curve.reference) / curve.reference) ** np.arange(len(curve.coefficients))
+    return float(min(np.sqrt(max(float(powers @ covariance @ powers), 0.0)), whole))
+
+
 def level_power_group(airplane: Airplane, points: Sequence[LevelPoint]) -> Group:
-    """Shaft power for level flight at the measured speed, as the maker's chart would state it."""
-    conditions = [point.conditions for point in points]
+    """Shaft power for level flight at the measured speed, as the maker's chart would state it.
+
+    How far engine, gauges and mixture are off the chart is one error of all legs of a card.
+    """
+    powers = [_known(point.power) for point in points]
 
     def predict(theta: Theta, deviations: Deviations) -> FloatArray:
         _, _, needed = _level_power(airplane, points, theta, deviations)
-        return np.asarray((needed / theta["engine power factor"])[..., None])
+        shown = 1.0 + relative(powers) * stated(deviations, "power setting")
+        return np.asarray((needed / theta["engine power factor"] * shown)[..., None])
 
     return Group(
         tuple(
@@ -132,15 +163,15 @@ def level_power_group(airplane: Airplane, points: Sequence[LevelPoint]) -> Group
                 Figure(
                     point.origin,
                     "power for level flight",
-                    _known(point.power),
+                    replace(power, sd=0.0),
                     True,
                     scatter.LEVEL_POWER,
                     "performance",
                 ),
             )
-            for point in points
+            for point, power in zip(points, powers, strict=True)
         ),
-        _level_deviations(points) if conditions else (),
+        (*_level_deviations(points), by_card("power setting", points)),
         predict,
     )
 
@@ -157,7 +188,8 @@ def fuel_flow_group(airplane: Airplane, points: Sequence[LevelPoint]) -> Group:
         made, air, needed = _level_power(airplane, points, theta, deviations)
         power = np.where(wide_open, full_power(made, air), needed)
         flow = power * consumption * theta["specific consumption factor"] / airplane.fuel.density
-        return np.asarray(flow[..., None], dtype=np.float64)
+        shown = 1.0 + FLOW_METER_SD * stated(deviations, "flow meter")
+        return np.asarray((flow * shown)[..., None], dtype=np.float64)
 
     return Group(
         tuple(
@@ -165,7 +197,7 @@ def fuel_flow_group(airplane: Airplane, points: Sequence[LevelPoint]) -> Group:
                 Figure(
                     point.origin,
                     "fuel flow",
-                    _known(point.fuel_flow),
+                    _without_meter(_known(point.fuel_flow)),
                     True,
                     scatter.FUEL_FLOW,
                     "performance",
@@ -173,7 +205,8 @@ def fuel_flow_group(airplane: Airplane, points: Sequence[LevelPoint]) -> Group:
             )
             for point in points
         ),
-        _level_deviations(points),
+        # One meter is wrong in the same way on all days.
+        (*_level_deviations(points), Deviation("flow meter", ("airplane",) * len(points))),
         predict,
     )
 
@@ -225,7 +258,10 @@ def climb_group(airplane: Airplane, points: Sequence[ClimbPoint], *, idle: bool)
             mass_of(conditions, deviations),
         )
         air = air_of(conditions, deviations)
-        speed = values(speeds) * (1.0 + relative(speeds) * stated(deviations, "true airspeed"))
+        airspeed_error = shared_and_own(
+            deviations, "airspeed of the day", "true airspeed", AIRSPEED_OF_THE_DAY
+        )
+        speed = values(speeds) * (1.0 + relative(speeds) * airspeed_error)
         if idle:
             return -glide_at(made, air, speed, theta["idle propeller drag area"]).sink[..., None]
         return rate_of_climb(made, air, speed)[..., None]
@@ -244,9 +280,14 @@ def climb_group(airplane: Airplane, points: Sequence[ClimbPoint], *, idle: bool)
             )
             for point in points
         ),
-        _level_deviations(points),
+        (*_level_deviations(points), by_card("airspeed of the day", points)),
         predict,
     )
+
+
+def shared_and_own(deviations: Deviations, shared: str, own: str, share: float) -> FloatArray:
+    """An error in its sd: a share that others have too, and the rest of its own, squares adding to one."""
+    return share * stated(deviations, shared) + sqrt(1.0 - share**2) * stated(deviations, own)
 
 
 def _level_deviations(points: Sequence[LevelPoint | ClimbPoint]) -> tuple[Deviation, ...]:
@@ -269,6 +310,12 @@ def _level_power(
     speed = values(speeds) * (1.0 + relative(speeds) * stated(deviations, "true airspeed"))
     air = air_of(conditions, deviations)
     return made, air, power_required(made, air, speed)
+
+
+def _without_meter(flow: Estimate) -> Estimate:
+    """A fuel flow with what is left of its uncertainty when the meter's own is counted elsewhere."""
+    left = (flow.sd or 0.0) ** 2 - (FLOW_METER_SD * flow.value) ** 2
+    return replace(flow, sd=float(np.sqrt(max(left, 0.0))))
 
 
 def _known(estimate: Estimate | None) -> Estimate:

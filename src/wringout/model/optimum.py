@@ -134,7 +134,7 @@ def maximum_a_posteriori(
         method="trf",
         x_scale="jac",
         xtol=tolerance,
-        # Flat parameters may creep along a valley: the sum of squares settles twice as many digits as they do.
+        # Flat parameters may creep along a valley: the sum of squares settles in twice their digits.
         ftol=tolerance if prior_covariance is not None else 1e-15,
         gtol=tolerance if prior_covariance is not None else 1e-15,
         max_nfev=200,

@@ -7,7 +7,15 @@ import numpy as np
 from numpy.typing import NDArray
 
 from wringout.airplane.airplane import Airplane
-from wringout.model.covariances import FAMILIES, Noise, noise_of, outliers, scatter_scales, standardised
+from wringout.model.covariances import (
+    FAMILIES,
+    Noise,
+    differences,
+    noise_of,
+    outliers,
+    scatter_scales,
+    standardised,
+)
 from wringout.model.field_groups import landing_group, take_off_group
 from wringout.model.figures import Group, predicted, response
 from wringout.model.fit import Parameter
@@ -40,6 +48,7 @@ class Settled:
     aside: BoolArray
     standardised: FloatArray
     fitted: FloatArray  # in compared space
+    expected: FloatArray  # in compared space, by all other figures
     settled: bool
 
 
@@ -97,6 +106,7 @@ def settle(
         aside,
         standardised(noise, scales, aside, deviation, believed),
         measured - answer.bend - optimum.residuals,
+        measured - differences(noise, scales, aside, deviation, believed),
         settled,
     )
 
@@ -110,7 +120,7 @@ def groups_of(airplane: Airplane, points: Points) -> tuple[Group, ...]:
     climbs = [point for point in points.climbs if point.power == "full"]
     glides = [point for point in points.climbs if point.power == "idle"]
     found = (
-        stall_group(airplane, idle_stalls) if idle_stalls else None,
+        stall_group(airplane, idle_stalls, points.position_error) if idle_stalls else None,
         level_power_group(airplane, with_power) if with_power else None,
         full_throttle_group(airplane, full) if full else None,
         fuel_flow_group(airplane, with_fuel) if with_fuel and airplane.engine.kind != "electric" else None,

@@ -6,29 +6,62 @@ import numpy as np
 from numpy.typing import NDArray
 
 from wringout.model.covariances import FAMILIES
+from wringout.model.figures import Figure
 from wringout.model.fit import ParameterResult
 from wringout.model.optimum import Optimum
+from wringout.model.parameters import in_fit_space
+from wringout.quantity.showing import show
 
 FloatArray = NDArray[np.float64]
 
 SILENT = 0.10  # taught less than this: the prior stands
 INSEPARABLE = 0.95  # absolute correlation beyond which two parameters act as one
+SURPRISING = 2.5  # prior standard deviations
 UNLIKE = 1.5  # a scale beyond this, or below its inverse, is worth a word
 
 
 def convergence(optimum: Optimum, settled: bool, set_aside: Sequence[str], figures: int) -> str:
     """One sentence on convergence and outliers."""
     if not optimum.converged:
-        return f"the fit did not converge ({optimum.message}); do not use its figures"
+        return (
+            f"the fit did not converge: after {optimum.evaluations} looks the misfit was still falling "
+            f"({optimum.message.rstrip('.')}); do not use its figures; look for a point far from the others"
+        )
     first = f"fitted to {figures} figures"
     if not settled:
         first += ", though the split between scatter and outliers had not settled when the passes ended"
     if not set_aside:
         return f"{first}; no figure disagrees with the others by more than four standard deviations"
     were = "was" if len(set_aside) == 1 else "were"
+    return f"{first}; {'; '.join(set_aside)} {were} set aside"
+
+
+def outlier_words(name: str, figure: Figure, expected: float, deviations: float) -> str:
+    """Why a figure does not count: 'roll of 3a.T1 (330 m where all else leads to expect 112 m, 6.1 sd)'."""
+    unit = figure.measured.dimension.value
+    measured = show(figure.measured.value, unit, figure.measured.sd, dimension=figure.measured.dimension)
+    by_others = float(np.exp(expected)) if figure.log else expected
+    shown = show(by_others, unit, dimension=figure.measured.dimension)
     return (
-        f"{first}; {'; '.join(set_aside)} {were} set aside: more than four standard deviations from the rest"
+        f"{name} ({measured} where all else leads to expect {shown}, {abs(deviations):.1f} standard "
+        "deviations off)"
     )
+
+
+def surprises(results: Sequence[ParameterResult]) -> Iterable[str]:
+    """Parameters that the flights put where hardly anybody believed them to be."""
+    for result in results:
+        mean, sd = in_fit_space(result.parameter)
+        value = result.posterior.value
+        found = float(np.log(value)) if result.parameter.log else value
+        off = (found - mean) / sd
+        if abs(off) > SURPRISING:
+            side = "above" if off > 0.0 else "below"
+            name = result.parameter.name
+            yield (
+                f"{name} comes out {abs(off):.1f} standard deviations {side} what was believed: look for "
+                "a fault in the description or the points, or give a prior of your own"
+            )
 
 
 def scatter_words(scales: FloatArray, families: Sequence[str]) -> Iterable[str]:

@@ -1,0 +1,44 @@
+"""What a fit says of itself where something is odd."""
+
+from dataclasses import replace
+
+import numpy as np
+
+from tests.model.invented import airplane, flown_by, planned, true_vector
+from wringout.airplane.airplane import PriorOverride
+from wringout.model import fit
+from wringout.model.settling import groups_of
+from wringout.reduction.points import PositionErrorCurve
+
+
+def test_a_belief_that_the_flights_contradict_is_told() -> None:
+    """A prior of C_Lmax at 2.1 ± 0.05 against stalls of an airplane with 2.4: named, with its side."""
+    made, plan = airplane(), planned(field=False)
+    rng = np.random.default_rng(2)
+    points = flown_by(made, plan, true_vector(made, plan, rng, spread=0.0), rng)
+    sure = airplane(priors=(PriorOverride("maximum lift coefficient: flap 45", 2.1, 0.05, "said so"),))
+    told = "; ".join(fit(sure, points, seed=1).messages)
+    assert "maximum lift coefficient: flap 45 comes out" in told
+    assert "standard deviations above what was believed" in told
+    assert "comes out" not in "; ".join(fit(made, points, seed=1).messages)
+
+
+def test_stalls_with_one_flap_share_the_error_of_its_position_error_curve() -> None:
+    """Two stalls of 0.3 m/s, 0.25 of it the curve's: to first order they err together by 0.25 and by 0.166
+    alone, and a fit of both leaves more than that of independent ones would."""
+    plan = planned(field=False)
+    curve = PositionErrorCurve("45", (0.0,), ((0.25**2,),), 25.0, 15.0, 60.0, ())
+    shared = replace(plan, position_error=(curve,))
+    ((first, *_),) = (group.flat[-2:] for group in groups_of(airplane(), shared)[:1])
+    assert np.isclose(first.noise * first.measured.value, (0.3**2 - 0.25**2) ** 0.5)
+    rng = np.random.default_rng(2)
+    vector = true_vector(airplane(), plan, rng, spread=0.0)
+    points = flown_by(airplane(), plan, vector, rng)
+    found = [
+        fit(airplane(), replace(points, position_error=curves), seed=1).parameters
+        for curves in ((), (curve,))
+    ]
+    alone, together = (
+        next(row.posterior.sd for row in rows if row.parameter.name.endswith("flap 45")) for rows in found
+    )
+    assert (together or 0.0) > 1.1 * (alone or np.inf)
