@@ -3,11 +3,14 @@
 from dataclasses import replace
 
 import numpy as np
+import pytest
 
 from tests.model.invented import airplane, flown_by, planned, true_vector
-from wringout.airplane.airplane import PriorOverride
-from wringout.model import fit
+from wringout.airplane.airplane import PriorOverride, Propeller
+from wringout.model import candidates, design, fit, parameters
+from wringout.model.question import Question
 from wringout.model.settling import groups_of
+from wringout.model.wording import mending
 from wringout.reduction.points import PositionErrorCurve
 
 
@@ -42,3 +45,41 @@ def test_stalls_with_one_flap_share_the_error_of_its_position_error_curve() -> N
         next(row.posterior.sd for row in rows if row.parameter.name.endswith("flap 45")) for rows in found
     )
     assert (together or 0.0) > 1.1 * (alone or np.inf)
+
+
+def test_every_parameter_has_a_flight_that_would_mend_it() -> None:
+    """No parameter of the invented airplane, with either propeller and two pilots, is left without advice."""
+    plan = planned()
+    plan = replace(plan, takeoffs=(*plan.takeoffs, replace(plan.takeoffs[0], pilot="B")))
+    fixed = Propeller("fixed pitch", 1.9, polar_slope=1.7, polar_intercept=-0.056)
+    for made in (airplane(), airplane(propeller=fixed)):
+        for prior in parameters(made, plan):
+            assert "every kind" not in mending(prior.name), prior.name
+
+
+@pytest.mark.parametrize(
+    ("name", "kinds"),
+    [
+        ("maximum lift coefficient: flap 15", {"stall"}),
+        ("zero-lift drag area", {"level"}),
+        ("idle propeller drag area", {"glide"}),
+        ("specific consumption factor", {"level"}),
+        ("rolling friction: dry grass", {"take-off"}),
+        ("touchdown speed ratio: short", {"landing"}),
+        ("braking effort: short", {"landing"}),
+        ("propeller static efficiency", {"glide", "climb"}),
+        ("engine altitude drop", {"climb", "level"}),
+    ],
+)
+def test_the_advice_is_what_the_design_would_choose(name: str, kinds: set[str]) -> None:
+    """Of all candidate points the one that most narrows the parameter itself is of the kind advised."""
+    made, plan = airplane(), planned()
+    rng = np.random.default_rng(2)
+    fitted = fit(made, flown_by(made, plan, true_vector(made, plan, rng, spread=0.0), rng), seed=1, draws=200)
+    menu = candidates(made, fitted, (), "tail wheel")
+    experiment = design(made, fitted, menu.points, Question("stall speed", "tail wheel", 1000.0, flap="0"))
+    names = [result.parameter.name for result in fitted.parameters]
+    own = replace(experiment, gradient=np.eye(len(names))[names.index(name)])
+    best = min(menu.candidates, key=lambda item: own.sd_after([item.origin]))
+    assert best.kind in kinds
+    assert any(word in mending(name) for word in {"level": ("level", "leg")}.get(best.kind, (best.kind,)))

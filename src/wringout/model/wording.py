@@ -10,12 +10,43 @@ from wringout.model.figures import Figure
 from wringout.model.fit import ParameterResult
 from wringout.model.optimum import Optimum
 from wringout.model.parameters import in_fit_space
+from wringout.model.scatter import BETWEEN_PILOTS
 from wringout.quantity.showing import show
 
 FloatArray = NDArray[np.float64]
 
 SILENT = 0.10  # taught less than this: the prior stands
 INSEPARABLE = 0.95  # absolute correlation beyond which two parameters act as one
+FLAP_MENDS = {
+    "maximum lift coefficient": "stalls with flaps",
+    "drag-area change": "glides or climbs at three speeds with flaps",
+}
+MENDS = {
+    "zero-lift drag area": "fast level legs with the engine's log would mend it",
+    "span efficiency": "slow level legs, climbs and glides would mend it",
+    "idle propeller drag area": "glides at idle at three speeds would mend it",
+    "drag-area change": "level legs at full throttle as {} would mend it",
+    "braking change": "landings as {} with the same technique would mend it",
+    "engine power factor": "climbs and level legs at full throttle with fuel flow logged would mend it",
+    "engine altitude drop": "climbs or full-throttle legs at heights far apart would mend it",
+    "specific consumption factor": "level legs with fuel flow logged would mend it",
+    "propeller static efficiency": "glides, to tell its thrust from drag, and slow climbs would mend it",
+    "propeller cruise efficiency": "fast level legs with the engine's log would mend it",
+    "propeller polar slope": "glides, to tell its thrust from drag, and slow climbs would mend it",
+    "propeller polar intercept": "fast level legs at full throttle would mend it",
+    "rolling friction": "take-offs from {} would mend it",
+    "lift-off speed ratio": "take-offs with the technique '{}' would mend it",
+    "obstacle speed ratio": "take-offs with the technique '{}' would mend it",
+    "rotation load increment": "an accelerometer in take-offs, for distances hardly show it, would mend it",
+    "approach speed ratio": "landings with the technique '{}' would mend it",
+    "approach angle": "landings with the technique '{}' would mend it",
+    "touchdown speed ratio": "landings with the technique '{}' would mend it",
+    "braking effort": "landings with the technique '{}' would mend it",
+    "flare load increment": "an accelerometer in landings, for distances hardly show it, would mend it",
+} | {
+    f"{kind} habit": "take-offs or landings of both pilots on one day would mend it"
+    for kind in BETWEEN_PILOTS
+}
 SURPRISING = 2.5  # prior standard deviations
 UNLIKE = 1.5  # a scale beyond this, or below its inverse, is worth a word
 
@@ -73,10 +104,12 @@ def scatter_words(scales: FloatArray, families: Sequence[str]) -> Iterable[str]:
 
 
 def identifiability(results: Sequence[ParameterResult], covariance: FloatArray) -> Iterable[str]:
-    """Parameters of which the flights said nothing, and pairs that they could not tell apart."""
+    """Parameters of which the flights said nothing, and pairs that they could not tell apart, each with the
+    flight that would mend it.
+    """
     silent = [result.parameter.name for result in results if result.taught < SILENT]
-    if silent:
-        yield f"the flights say next to nothing of {', '.join(silent)}: the priors stand"
+    for mend, names in _by_mend(silent).items():
+        yield f"the flights say next to nothing of {', '.join(names)}: the priors stand; {mend}"
     deviations = np.sqrt(np.diag(covariance))
     correlation = covariance / np.outer(deviations, deviations)
     for first in range(len(results)):
@@ -84,4 +117,31 @@ def identifiability(results: Sequence[ParameterResult], covariance: FloatArray) 
             if abs(correlation[first, second]) > INSEPARABLE:
                 one, other = results[second].parameter.name, results[first].parameter.name
                 what = "ratio" if correlation[first, second] > 0.0 else "product"
-                yield f"the flights fix the {what} of {one} and {other} better than either"
+                mends = " or ".join(dict.fromkeys((mending(one), mending(other))))
+                yield f"the flights fix the {what} of {one} and {other} better than either; {mends}"
+
+
+def _by_mend(names: Sequence[str]) -> dict[str, list[str]]:
+    gathered: dict[str, list[str]] = {}
+    for name in names:
+        gathered.setdefault(mending(name), []).append(name)
+    return gathered
+
+
+def mending(name: str) -> str:
+    """What to fly, or else to find out, to know a parameter better.
+
+    Examples
+    --------
+    >>> mending("maximum lift coefficient: flap 15")
+    'stalls with flaps 15 would mend it'
+    >>> mending("rolling friction: snow")
+    'take-offs from snow would mend it'
+    """
+    stem, _, rest = name.partition(": ")
+    if rest.startswith("flap ") and stem in FLAP_MENDS:
+        return f"{FLAP_MENDS[stem]} {rest.removeprefix('flap ')} would mend it"
+    words = MENDS.get(stem)
+    if words is None:
+        return "more points of every kind would mend it"
+    return words.format(rest)
