@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shutil
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -87,6 +88,15 @@ def evaluated(demo: Evaluation) -> Iterator[TestClient]:
         follow_redirects=False,
     ) as client:
         yield client
+
+
+@pytest.fixture(scope="module")
+def copied_demo(tmp_path_factory: pytest.TempPathFactory, demo: Evaluation) -> Iterator[str]:
+    """A workbench over a copy of the evaluated demo, which a module's tests may change and change back."""
+    folder = tmp_path_factory.mktemp("copied")
+    shutil.copytree(demo.dossier.root, folder / "demo")
+    with _serving(folder) as address:
+        yield f"{address}/"
 
 
 @pytest.fixture(scope="module")

@@ -84,7 +84,7 @@ class Watched:
 
 
 def test_from_an_empty_shelf_to_the_answer_of_the_demo(chromium: Browser, address: str) -> None:
-    """Made, evaluated, read, edited, taken back; nothing on the console, no request to elsewhere."""
+    """Made, copied_demo, read, edited, taken back; nothing on the console, no request to elsewhere."""
     watched = Watched(chromium, LARGE, "light")
     page = watched.page
     page.set_default_timeout(PATIENCE)
@@ -95,7 +95,7 @@ def test_from_an_empty_shelf_to_the_answer_of_the_demo(chromium: Browser, addres
     page.check("input[value=demo]")
     page.click("text=Make it")
     page.click("table.shelf a")
-    page.wait_for_selector("text=Nothing is evaluated yet.")
+    page.wait_for_selector("text=Nothing is copied_demo yet.")
     assert watched.faults() == []
     page.click("button:has-text('Evaluate')")
     page.wait_for_selector("progress")
@@ -131,12 +131,12 @@ def test_from_an_empty_shelf_to_the_answer_of_the_demo(chromium: Browser, addres
 @pytest.mark.parametrize("size", [LARGE, TABLET, (720, 450)], ids=["large", "tablet", "at 200 %"])
 @pytest.mark.parametrize("scheme", ["light", "dark"])
 def test_every_page_is_sound_in_every_light_and_size(
-    chromium: Browser, address: str, size: tuple[int, int], scheme: str
+    chromium: Browser, copied_demo: str, size: tuple[int, int], scheme: str
 ) -> None:
     """No serious fault, nothing wider than the window, no word on the console."""
     watched = Watched(chromium, size, scheme)
     for path in ("", "d/demo/", "d/demo/text/airplane.toml?line=12#text"):
-        watched.page.goto(address + path)
+        watched.page.goto(copied_demo + path)
         watched.page.wait_for_load_state("networkidle")
         assert watched.faults() == [], path
         assert watched.overflow() <= 0, path
@@ -144,11 +144,11 @@ def test_every_page_is_sound_in_every_light_and_size(
     watched.context.close()
 
 
-def test_what_a_finger_touches_is_large_enough(chromium: Browser, address: str) -> None:
+def test_what_a_finger_touches_is_large_enough(chromium: Browser, copied_demo: str) -> None:
     """44 px or more on a tablet, but for links within a sentence."""
     watched = Watched(chromium, TABLET, "light")
     for path in ("", "d/demo/"):
-        watched.page.goto(address + path)
+        watched.page.goto(copied_demo + path)
         small = watched.page.evaluate(
             """(touched) => [...document.querySelectorAll(touched)]
             .map(e => [e.outerHTML.slice(0, 80), e.getBoundingClientRect().height])
@@ -159,10 +159,10 @@ def test_what_a_finger_touches_is_large_enough(chromium: Browser, address: str) 
     watched.context.close()
 
 
-def test_the_keyboard_reaches_the_page_first(chromium: Browser, address: str) -> None:
+def test_the_keyboard_reaches_the_page_first(chromium: Browser, copied_demo: str) -> None:
     """The first stop is the way past the margin, and it can be seen."""
     watched = Watched(chromium, LARGE, "light")
-    watched.page.goto(address + "d/demo/")
+    watched.page.goto(copied_demo + "d/demo/")
     watched.page.keyboard.press("Tab")
     box = watched.page.locator(".skip:focus").bounding_box()
     assert box is not None
@@ -172,10 +172,10 @@ def test_the_keyboard_reaches_the_page_first(chromium: Browser, address: str) ->
     watched.context.close()
 
 
-def test_on_paper_a_page_is_light(chromium: Browser, address: str) -> None:
+def test_on_paper_a_page_is_light(chromium: Browser, copied_demo: str) -> None:
     """Printed from a dark screen: the light drawing, no controls."""
     watched = Watched(chromium, LARGE, "dark")
-    watched.page.goto(address + "d/demo/")
+    watched.page.goto(copied_demo + "d/demo/")
     watched.page.wait_for_load_state("networkidle")
     watched.page.wait_for_selector("#chart-take-off .in-light svg", state="attached")
     watched.page.emulate_media(media="print")

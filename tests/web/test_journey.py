@@ -93,7 +93,7 @@ def test_the_whole_job_from_an_empty_folder_to_the_printed_report(
     page.click("text=Make it")
     if page.locator("table.shelf a").count():
         page.click("table.shelf a")
-    page.wait_for_selector("text=Nothing is evaluated yet.")
+    page.wait_for_selector("text=Nothing is copied_demo yet.")
 
     part(page, "Airplane")
     keep(page, "#f-name", "Longstrut 180")
@@ -235,21 +235,22 @@ STANDS = """() => {
              && box.width > 0 && box.bottom > 0 && box.top < innerHeight,
            body: e === document.body };
 }"""
-PARTS = ("", "airplane", "loading", "flights", f"flights/{CARD}", "points", "model", "claims", "report",
-         "text/claims.toml", f"recordings/attach?path=recordings/{FLOWN}.csv")  # fmt: skip
+SEEN = "flight-3a"
+PARTS = ("", "airplane", "loading", "flights", f"flights/{SEEN}", "points", "model", "claims", "report",
+         "text/claims.toml", f"recordings/attach?path=recordings/{SEEN}-engine.csv")  # fmt: skip
 
 
-def home(journey: Journey) -> str:
-    """The address of the dossier that the whole job left."""
-    return f"{journey.address}d/{NAME.replace(' ', '%20')}/"
+def home(address: str) -> str:
+    """The address of the copied_demo demo."""
+    return f"{address}d/demo/"
 
 
 @pytest.mark.parametrize("path", PARTS)
-def test_the_keyboard_alone_stands_on_every_control(chromium: Browser, journey: Journey, path: str) -> None:
+def test_the_keyboard_alone_stands_on_every_control(chromium: Browser, copied_demo: str, path: str) -> None:
     """From the top with Tab: each control is a stop, each stop shows where one stands and is in sight."""
     watched = Watched(chromium, LARGE, "light")
     page = watched.page
-    page.goto(home(journey) + path)
+    page.goto(home(copied_demo) + path)
     page.wait_for_load_state("networkidle")
     wanted: list[str] = page.evaluate(STOPS)
     assert wanted
@@ -270,11 +271,11 @@ def test_the_keyboard_alone_stands_on_every_control(chromium: Browser, journey: 
 
 
 @pytest.mark.parametrize("size", [LARGE, TABLET], ids=["large", "tablet"])
-def test_every_page_of_the_job_is_sound(chromium: Browser, journey: Journey, size: tuple[int, int]) -> None:
+def test_every_page_of_the_job_is_sound(chromium: Browser, copied_demo: str, size: tuple[int, int]) -> None:
     """With mouse and finger, light and dark: no serious fault, nothing too wide, nothing on the console."""
     watched = Watched(chromium, size, "light")
     for path in PARTS:
-        watched.page.goto(home(journey) + path)
+        watched.page.goto(home(copied_demo) + path)
         watched.page.wait_for_load_state("networkidle")
         assert watched.faults() == [], path
         assert watched.overflow() <= 0, path
@@ -283,31 +284,31 @@ def test_every_page_of_the_job_is_sound(chromium: Browser, journey: Journey, siz
         watched.page.emulate_media(color_scheme="light")
     assert watched.said == []
     asked = {urlsplit(url).netloc for url in watched.asked if not url.startswith("data:")}
-    assert asked == {urlsplit(journey.address).netloc}
+    assert asked == {urlsplit(copied_demo).netloc}
     watched.context.close()
 
 
-def test_the_keyboard_alone_operates_what_it_stands_on(chromium: Browser, journey: Journey) -> None:
+def test_the_keyboard_alone_operates_what_it_stands_on(chromium: Browser, copied_demo: str) -> None:
     """Sliders by their keys, evidence opened and closed, a kind of point, a bracket, a part of the margin."""
     watched = Watched(chromium, LARGE, "dark")
     page = watched.page
     page.set_default_timeout(SOON)
-    page.goto(home(journey) + "model")
+    page.goto(home(copied_demo) + "model")
     said = page.inner_text("#answer")
     page.locator("input[type=range][data-of=pressure_altitude]").focus()
     page.keyboard.press("PageUp")
     until(page, lambda: page.inner_text("#answer") != said)
-    page.goto(home(journey) + "claims")
+    page.goto(home(copied_demo) + "claims")
     page.locator("summary:has-text('Arithmetic')").first.focus()
     page.keyboard.press("Enter")
     page.locator("#evidence-0 p").first.wait_for()
     page.keyboard.press("Enter")
     page.locator("#evidence-0 p").first.wait_for(state="hidden")
-    page.goto(home(journey) + "points")
+    page.goto(home(copied_demo) + "points")
     page.locator("nav.kinds a:has-text('Left out')").focus()
     page.keyboard.press("Enter")
     page.wait_for_selector("nav.kinds a[aria-current]:has-text('Left out')")
-    page.goto(home(journey) + f"flights/{CARD}")
+    page.goto(home(copied_demo) + f"flights/{SEEN}")
     page.locator("#paper").focus()
     page.keyboard.press("PageDown")
     page.wait_for_selector("tr.chosen")
@@ -322,12 +323,12 @@ def test_the_keyboard_alone_operates_what_it_stands_on(chromium: Browser, journe
     watched.context.close()
 
 
-def test_long_work_outlives_a_reload_and_is_stopped(chromium: Browser, journey: Journey) -> None:
+def test_long_work_outlives_a_reload_and_is_stopped(chromium: Browser, copied_demo: str) -> None:
     """The page that is fetched anew still watches; Stop ends the work, and it can be begun again."""
     watched = Watched(chromium, LARGE, "light")
     page = watched.page
     page.set_default_timeout(SOON)
-    page.goto(home(journey) + "airplane")
+    page.goto(home(copied_demo) + "airplane")
     keep(page, "#f-geometry-wing-area", "17.7 m²")
     page.click("header a")
     page.click("button:has-text('Evaluate')")
@@ -339,9 +340,9 @@ def test_long_work_outlives_a_reload_and_is_stopped(chromium: Browser, journey: 
     page.reload()
     page.wait_for_selector("button:has-text('Evaluate')")
     assert not page.locator("progress").count()
-    page.goto(home(journey) + "airplane")
+    page.goto(home(copied_demo) + "airplane")
     page.click("#steps-airplane-toml button:has-text('Take back')")
-    until(page, lambda: page.input_value("#f-geometry-wing-area") == "17.4 m²")
+    until(page, lambda: page.input_value("#f-geometry-wing-area") == "17.6 m²")
     page.click("header a")  # what was finished before is found again
     page.wait_for_selector("h1.answer")
     assert watched.said == []
@@ -356,14 +357,14 @@ EDITED = {
 
 
 @pytest.mark.parametrize("what", EDITED)
-def test_two_tabs_do_not_overwrite_each_other(chromium: Browser, journey: Journey, what: str) -> None:
+def test_two_tabs_do_not_overwrite_each_other(chromium: Browser, copied_demo: str, what: str) -> None:
     """The second is told at its field, where what it typed stays; what the first kept can be taken back."""
     path, field, first, second = EDITED[what]
     watched = Watched(chromium, LARGE, "light")
     tabs = [watched.page, watched.context.new_page()]
     for tab in tabs:
         tab.set_default_timeout(SOON)
-        tab.goto(home(journey) + path)
+        tab.goto(home(copied_demo) + path)
         if what == "a claim":
             tab.locator("summary:has-text('Change it')").first.click()
         tab.wait_for_selector(field)
