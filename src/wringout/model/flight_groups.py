@@ -146,16 +146,12 @@ def _pitot(point: StallPoint, curves: Sequence[PositionErrorCurve]) -> float:
 
 
 def level_power_group(airplane: Airplane, points: Sequence[LevelPoint]) -> Group:
-    """Shaft power for level flight at the measured speed, as the maker's chart would state it.
-
-    How far engine, gauges and mixture are off the chart is one error of all legs of a card.
-    """
-    powers = [_known(point.power) for point in points]
+    """Shaft power for level flight at the measured speed, as the maker's chart would state it."""
+    conditions = [point.conditions for point in points]
 
     def predict(theta: Theta, deviations: Deviations) -> FloatArray:
         _, _, needed = _level_power(airplane, points, theta, deviations)
-        shown = 1.0 + relative(powers) * stated(deviations, "power setting")
-        return np.asarray((needed / theta["engine power factor"] * shown)[..., None])
+        return np.asarray((needed / theta["engine power factor"])[..., None])
 
     return Group(
         tuple(
@@ -163,15 +159,15 @@ def level_power_group(airplane: Airplane, points: Sequence[LevelPoint]) -> Group
                 Figure(
                     point.origin,
                     "power for level flight",
-                    replace(power, sd=0.0),
+                    _known(point.power),
                     True,
                     scatter.LEVEL_POWER,
                     "performance",
                 ),
             )
-            for point, power in zip(points, powers, strict=True)
+            for point in points
         ),
-        (*_level_deviations(points), by_card("power setting", points)),
+        _level_deviations(points) if conditions else (),
         predict,
     )
 
