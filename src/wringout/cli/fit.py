@@ -3,15 +3,25 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from wringout.airplane.airplane import Airplane
+    from wringout.model.fit import Fit
+    from wringout.reduction.points import Points
 
 
-def fit(folder: Path = Path(), /, *, json: bool = False) -> int:
+def fit(folder: Path = Path(), /, *, sampler: bool = False, steps: int = 2000, json: bool = False) -> int:
     """Fit the performance model: prior, posterior, how much the flights taught, and points that do not fit.
 
     Parameters
     ----------
     folder
         The dossier.
+    sampler
+        Hold the fit against an ensemble of walkers instead; takes a minute or more.
+    steps
+        Of each walker.
     json
         Answer as JSON, in SI.
     """
@@ -20,7 +30,9 @@ def fit(folder: Path = Path(), /, *, json: bool = False) -> int:
     from wringout.evaluation import fit_model
 
     with progress(quiet=json) as tell:
-        _, _, result = fit_model(folder, tell)
+        dossier, points, result = fit_model(folder, tell)
+    if sampler:
+        return _sampled(dossier.airplane, points, result, steps, json=json)
     if json:
         print_json(
             {
@@ -81,4 +93,38 @@ def fit(folder: Path = Path(), /, *, json: bool = False) -> int:
         ),
         words=3,
     )
+    return 0
+
+
+def _sampled(airplane: Airplane, points: Points, fitted: Fit, steps: int, *, json: bool) -> int:
+    """The normal approximation beside the ensemble, a parameter a row."""
+    from wringout.cli.output import print_json, say, table
+    from wringout.cli.points import plain
+    from wringout.evaluation.pipeline import SEED
+    from wringout.model.sampling import sample
+
+    found = sample(airplane, points, fitted, seed=SEED, steps=steps)
+    walked = found.ensemble
+    if json:
+        print_json(
+            {
+                "effective": walked.effective,
+                "autocorrelation": walked.autocorrelation,
+                "acceptance": walked.acceptance,
+                "parameters": plain(found.comparisons),
+            }
+        )
+        return 0
+    say(
+        f"{walked.effective:.0f} effective draws of the slowest parameter, whose autocorrelation lasts "
+        f"{walked.autocorrelation:.0f} steps; {walked.acceptance:.0%} of the moves taken."
+    )
+    table(
+        "Normal approximation against the ensemble",
+        ("parameter", "mean off, in sd", "sd over sd"),
+        ((row.name, f"{row.shift:+.2f}", f"{row.ratio:.2f}") for row in found.comparisons),
+        words=1,
+    )
+    worst = max(found.comparisons, key=lambda row: abs(row.shift))
+    say(f"Farthest off: {worst.name}, {worst.shift:+.2f} of its standard deviation.")
     return 0
