@@ -84,7 +84,7 @@ class Watched:
 
 
 def test_from_an_empty_shelf_to_the_answer_of_the_demo(chromium: Browser, address: str) -> None:
-    """Made, copied_demo, read, edited, taken back; nothing on the console, no request to elsewhere."""
+    """Made, evaluated, read, edited, taken back; nothing on the console, no request to elsewhere."""
     watched = Watched(chromium, LARGE, "light")
     page = watched.page
     page.set_default_timeout(PATIENCE)

@@ -241,7 +241,7 @@ PARTS = ("", "airplane", "loading", "flights", f"flights/{SEEN}", "points", "mod
 
 
 def home(address: str) -> str:
-    """The address of the copied_demo demo."""
+    """The address of the copy of the demo."""
     return f"{address}d/demo/"
 
 
