@@ -1,11 +1,11 @@
 """How often stated 90 % intervals hold the truth, over random airplanes, each evaluated from recordings.
 
 Run: .venv/bin/python benchmarks/interval_coverage.py [evaluations] [first seed] [file of results]
-Every evaluation draws an airplane, its weather, strip, people and faulty sensors, flies three short flights in
-the simulator, which is richer than the model, reads its logs, finds, reduces and fits, and asks for figures at
-conditions that were not flown. Goals over 300 evaluations: 88 to 92 % of the intervals hold the truth, and the
-median error of take-off and landing distances is at most 5 %. With a file of results a run goes on where it
-was cut off.
+Every evaluation draws an airplane, its weather, strip, people and faulty sensors, flies three short flights
+in the simulator, richer than the model, reads its logs, finds, reduces and fits, and asks for figures
+at conditions that were not flown. Goals over 300 evaluations: 88 to 92 % of the intervals hold the truth, and
+the median error of take-off and landing distances is at most 5 %. With a file of results a run goes on where
+it was cut off.
 """
 
 from __future__ import annotations
@@ -22,7 +22,7 @@ from pathlib import Path
 
 import numpy as np
 
-from benchmarks.random_airplanes import Drawn, draw
+from random_airplanes import Drawn, draw
 from wringout.demo.nominal import true_answer
 from wringout.demo.write import write_flights
 from wringout.dossier import load
@@ -30,7 +30,7 @@ from wringout.dossier.dossier import Dossier
 from wringout.evaluation.find import find_flight
 from wringout.model import fit, predict_each
 from wringout.model.fit import Fit
-from wringout.model.question import Question
+from wringout.model.question import PredictedQuantity, Question
 from wringout.reduction import reduce
 from wringout.reduction.points import Points
 
@@ -138,10 +138,13 @@ def questions(drawn: Drawn) -> tuple[Question, ...]:
             "take-off distance", "wheels", mass(), pressure_altitude=altitude, temperature=warmth,
             head_wind=between(-1.0, 4.0), slope=between(-0.02, 0.02), technique=technique,
         )  # fmt: skip
-        asked += [common, replace(common, quantity="landing distance")]
-        asked += [
-            replace(one, quantity=one.quantity.replace("distance", "ground roll")) for one in asked[-2:]
-        ]  # type: ignore[arg-type]
+        fields: tuple[PredictedQuantity, ...] = (
+            "take-off distance",
+            "landing distance",
+            "take-off ground roll",
+            "landing ground roll",
+        )
+        asked += [replace(common, quantity=field) for field in fields]
     return tuple(asked)
 
 
@@ -181,7 +184,7 @@ def tried(seed: int) -> list[Answered] | str:
 
 
 def run(seeds: Iterable[int], kept: Path | None) -> Iterator[list[Answered]]:
-    """Evaluations on two processes, a bar on standard error; what is in the file already is not done again."""
+    """Evaluations on two processes, a bar on standard error; what the file has already is not done again."""
     from rich.console import Console
     from rich.progress import track
 

@@ -221,6 +221,9 @@ def _evaluation(chance: np.random.Generator, machine: Machine) -> Setup:
     def loaded(share: float, behind: float) -> Loaded:
         return Loaded({"front": crew, "rear": behind}, {}, {"tank": share * tank})
 
+    def runs(*ratios: float) -> Sawtooth:
+        return Sawtooth(low, low + 260.0, tuple(each * stall for each in ratios), (into, into + 180.0))
+
     limit = (machine.engine.boost_limit or 101325.0) / INCH_OF_MERCURY
     at_height = standard_pressure(high) / INCH_OF_MERCURY if not machine.engine.boost_limit else limit
     settings = tuple((round(share * at_height, 1), 2300.0) for share in (0.90, 0.80, 0.71))
@@ -229,8 +232,8 @@ def _evaluation(chance: np.random.Generator, machine: Machine) -> Setup:
             "one", "Speeds, climbs, glides", "1", "wheels", first, 3600.0, loaded(0.9, 0.5 * rear),
             climb=away,
             levels=Levels(high, (into, across, into + 180.0), ((0.0, 2700.0), *settings)),
-            climbs=Sawtooth(low, low + 260.0, tuple(each * stall for each in (1.2, 1.4, 1.65)), (into, into + 180.0)),
-            glides=Sawtooth(low, low + 260.0, tuple(each * stall for each in (1.25, 1.55)), (into, into + 180.0)),
+            climbs=runs(1.2, 1.4, 1.65),
+            glides=runs(1.25, 1.55),
         ),
         Plan(
             "two", "Stalls", "2", "wheels", first, 14400.0, loaded(0.6, rear),
@@ -334,7 +337,8 @@ def _description(chance: np.random.Generator, setup: Setup) -> str:
     scales = [0.5 * (empty[0] - third)] * 2 + [third]
     wheels = ("left main", "right main", "tail" if gear.tail_wheel else "nose")
     readings = "".join(
-        f'[[weighing.reading]]\nwheel = "{wheel}"\nreading = "{mass + 0.4 * chance.standard_normal():.2f} kg"\n'
+        f'[[weighing.reading]]\nwheel = "{wheel}"\n'
+        f'reading = "{mass + 0.4 * chance.standard_normal():.2f} kg"\n'
         f'tare = "0 kg"\narm = "{arm:.4f} m"\n\n'
         for wheel, mass, arm in zip(
             wheels, scales, (gear.main_arm, gear.main_arm, gear.third_arm), strict=True
@@ -387,7 +391,12 @@ arm = "{TANK_ARM} m"
 
 [[envelope]]
 name = "all"
-vertices = [["0.70 m", "{0.4 * most:.1f} kg"], ["0.70 m", "{most:.1f} kg"], ["1.45 m", "{most:.1f} kg"], ["1.45 m", "{0.4 * most:.1f} kg"]]
+vertices = [
+  ["0.70 m", "{0.4 * most:.1f} kg"],
+  ["0.70 m", "{most:.1f} kg"],
+  ["1.45 m", "{most:.1f} kg"],
+  ["1.45 m", "{0.4 * most:.1f} kg"],
+]
 maximum_takeoff_mass = "{most:.1f} kg"
 
 [weighing]
