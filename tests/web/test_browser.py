@@ -95,7 +95,7 @@ def test_from_an_empty_shelf_to_the_answer_of_the_demo(chromium: Browser, addres
     page.check("input[value=demo]")
     page.click("text=Make it")
     page.click("table.shelf a")
-    page.wait_for_selector("text=Nothing is copied_demo yet.")
+    page.wait_for_selector("text=Nothing is evaluated yet.")
     assert watched.faults() == []
     page.click("button:has-text('Evaluate')")
     page.wait_for_selector("progress")

@@ -93,7 +93,7 @@ def test_the_whole_job_from_an_empty_folder_to_the_printed_report(
     page.click("text=Make it")
     if page.locator("table.shelf a").count():
         page.click("table.shelf a")
-    page.wait_for_selector("text=Nothing is copied_demo yet.")
+    page.wait_for_selector("text=Nothing is evaluated yet.")
 
     part(page, "Airplane")
     keep(page, "#f-name", "Longstrut 180")
