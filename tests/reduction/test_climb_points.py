@@ -103,3 +103,26 @@ def test_the_runs_of_a_flight_tell_their_air_together() -> None:
     air = LINE_THROUGH_WALK * told / (8.0 + RESTLESS_WEIGHT) / DURATION
     receiver = LINE_THROUGH_WALK * USUAL_WANDER["geometric height"] ** 2 / DURATION
     assert 1.0 < np.mean(stated) / math.sqrt(air + receiver) < 1.2
+
+
+@pytest.mark.parametrize("spread", [1.0, 110.0])
+def test_heights_that_differ_within_a_climb_are_no_error_of_their_mean(spread: float) -> None:
+    """A climb through 370 m has a mean height as well known as a level leg's: 10 m of the altimeter, in
+    pressure ρ g times that, whatever the standard error of its samples as if they were waves.
+    """
+    channels = {
+        "pressure_altitude": (ALTITUDE, spread),
+        "outside_air_temperature": (float(standard_temperature(ALTITUDE)), 0.6),
+        "rate_of_climb": (RATE, 0.05),
+    }
+    manoeuvres, points = legs(
+        np.random.default_rng(1), {"L1": 45.0}, (10.0, 100.0, 190.0, 280.0), WIND, more={"L1": channels}
+    )
+    manoeuvres.append(manoeuvre("climb", 1000.0, 1080.0, channels))
+    points.append(point("C", "climb", 995.0, 1085.0))
+    (climb,) = reduce(
+        [flight(points, manoeuvres, track=still_track(2000.0, ALTITUDE))], airplane(), []
+    ).climbs
+    state = climb.conditions
+    assert state.pressure.sd == pytest.approx(state.density.value * GRAVITY * 10.0, rel=0.02)
+    assert state.temperature.sd == pytest.approx(1.0)

@@ -37,8 +37,11 @@ def true_by_indicator(
     indicated = flown.measure(measure)
     if indicated is None:
         return None
-    own_sd = INDICATOR_SD if flown.point.kind in {"climb", "glide"} else READING_SD
-    reading_sd = float(np.sqrt(own_sd**2 + (indicated.sd or 0.0) ** 2 + (INDICATOR_LAG_SD * rate) ** 2))
+    steady = flown.point.kind in {"climb", "glide"}
+    # How the pilot let the speed wander over a steady run is flown, and no error of its mean.
+    wander = 0.0 if steady else indicated.sd or 0.0
+    own_sd = INDICATOR_SD if steady else READING_SD
+    reading_sd = float(np.sqrt(own_sd**2 + wander**2 + (INDICATOR_LAG_SD * rate) ** 2))
     calibrated, sd = calibrate(curve, indicated.value + INDICATOR_LAG * rate, reading_sd)
     air = flown.conditions
     value, true_sd = propagate_scalar(

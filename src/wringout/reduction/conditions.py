@@ -198,7 +198,7 @@ def _temperature(
     if recorded is not None:
         in_flight = Estimate(
             recorded.value,
-            float(np.hypot(THERMOMETER_SD, recorded.sd or 0.0)),
+            THERMOMETER_SD,
             Dimension.TEMPERATURE,
             f"outside-air thermometer, {span(flight, manoeuvre)}",
         )
@@ -223,7 +223,8 @@ def _pressure(
         value, sd = propagate_scalar(
             lambda x: standard_pressure(x[0]),
             [recorded.value],
-            [float(np.hypot(PRESSURE_ALTITUDE_SD, recorded.sd or 0.0))],
+            # What a climb's heights differ among themselves is no error of their mean.
+            [PRESSURE_ALTITUDE_SD],
         )
         return Estimate(
             value, sd, Dimension.PRESSURE, f"recorded pressure altitude, {span(flight, manoeuvre)}"
