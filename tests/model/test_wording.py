@@ -61,7 +61,7 @@ def test_every_parameter_has_a_flight_that_would_mend_it() -> None:
     ("name", "kinds"),
     [
         ("maximum lift coefficient: flap 15", {"stall"}),
-        ("zero-lift drag area", {"level"}),
+        ("zero-lift drag area", {"level", "climb"}),
         ("idle propeller drag area", {"glide"}),
         ("specific consumption factor", {"level"}),
         ("rolling friction: dry grass", {"take-off"}),

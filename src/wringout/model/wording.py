@@ -22,7 +22,7 @@ FLAP_MENDS = {
     "drag-area change": "glides or climbs at three speeds with flaps",
 }
 MENDS = {
-    "zero-lift drag area": "fast level legs with the engine's log would mend it",
+    "zero-lift drag area": "level legs with the engine's log, or climbs, would mend it",
     "span efficiency": "slow level legs, climbs and glides would mend it",
     "idle propeller drag area": "glides at idle at three speeds would mend it",
     "drag-area change": "level legs at full throttle as {} would mend it",
