@@ -25,7 +25,7 @@ from wringout.reduction.points import Origin, Points
 
 QUESTIONS = (
     Question("rate of climb", "tail wheel", 1050.0, pressure_altitude=2000.0),
-    Question("landing ground roll", "tail wheel", 1050.0, technique="short"),
+    Question("landing ground roll", "tail wheel", 1050.0, technique="short", cg=0.55),
     Question("stall speed", "tail wheel", 1050.0, flap="15"),
     Question("full-throttle speed", "tail wheel", 1050.0, pressure_altitude=2500.0),
 )

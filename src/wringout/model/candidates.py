@@ -154,6 +154,10 @@ class _Maker:
         )
 
     def _centre(self) -> float:
+        """Where the CG lay in what was flown so; the middle of the envelope where nothing was."""
+        rows = [row for row in self.fit.flown if row.configuration == self.configuration]
+        if rows:
+            return float(np.average([row.cg for row in rows], weights=[row.count for row in rows]))
         arms = [arm for arm, _ in configuration_envelope(self.airplane, self.configuration).vertices]
         return 0.5 * (min(arms) + max(arms))
 
