@@ -172,10 +172,10 @@ def landing_air_distance(
     [derived] A straight descent at the approach speed; a circular flare of radius R = V²/(g (n − sin γ/γ)),
     from the angle γ between path and strip to none, power off from its start; a float just above the strip
     from the speed left by the flare to touchdown, x = ∫ V dV/a with a = g (D/W + sin θ) in ground effect.
-    The flare leaves V² + 2 g (R (1 − cos γ) − R γ D/W), its root less the head wind that is lost from there
-    down: with the power off nothing makes up for it. Where that is below the touchdown speed there is no
-    float and the touchdown speed is taken to be held by power. On a sloping strip sin γ is that of the
-    approach plus the strip's rise below the airplane, (cos γ_a − V_w/V) tan θ. A flare that would begin
+    The flare leaves V² + 2 g (R (1 − cos γ) − R γ D/W), its root less the head wind that is lost from the
+    obstacle down: over the last seconds no power makes up for it. Where that is below the touchdown speed
+    there is no float and the touchdown speed is taken to be held by power. On a sloping strip sin γ is that
+    of the approach plus the strip's rise below the airplane, (cos γ_a − V_w/V) tan θ. A flare that would begin
     above the obstacle height begins before it.
     """
     fast = positive(approach_speed, "approach speed [m/s]")
@@ -197,7 +197,7 @@ def landing_air_distance(
     ) / weight(vehicle)
     wind = LogarithmicGain(wind_gain, vehicle.wing_height, height)
     flared = np.maximum(fast**2 + 2 * GRAVITY * (flare_height - arc * arc_drag), slow**2)
-    left = np.maximum(np.sqrt(flared) - wind.at(flare_height), slow) ** 2
+    left = np.maximum(np.sqrt(flared) - wind_gain, slow) ** 2
     tilt = np.arctan(slope)
     nodes, shares = unit_nodes(FLOAT_NODES, np.ndim(left + arc_drag + tilt))
     square = slow**2 + nodes * (left - slow**2)
