@@ -175,8 +175,8 @@ def landing_air_distance(
     The flare leaves V² + 2 g (R (1 − cos γ) − R γ D/W), its root less the head wind that is lost from the
     obstacle down: over the last seconds no power makes up for it. Where that is below the touchdown speed
     there is no float and the touchdown speed is taken to be held by power. On a sloping strip sin γ is that
-    of the approach plus the strip's rise below the airplane, (cos γ_a − V_w/V) tan θ. A flare that would begin
-    above the obstacle height begins before it.
+    of the approach plus the strip's rise below the airplane, (cos γ_a − V_w/V) tan θ. A flare that would
+    begin above the obstacle height begins before it.
     """
     fast = positive(approach_speed, "approach speed [m/s]")
     slow = positive(touchdown_speed, "touchdown speed [m/s]")
