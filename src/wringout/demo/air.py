@@ -20,7 +20,7 @@ KNOT = 1852.0 / 3600.0
 
 LOGARITHMIC_DEPTH = 100.0  # m above the ground, over which the wind follows the logarithmic law
 
-# No wind is steady: each component wanders, by 0.5 m/s within ten minutes, over the ground as its profile does.
+# No wind is steady: each component wanders, by 0.5 m/s within ten minutes, near the ground by its profile.
 # Common practice.
 WANDER_SD = 0.8  # m/s
 WANDER_TIME = 3000.0  # s
