@@ -251,6 +251,20 @@ def test_airplane_is_drawn_to_scale() -> None:
     assert "to scale" in drawing
 
 
+@pytest.mark.parametrize("look", [PRINT, PAGE], ids=["print", "page"])
+def test_every_dimension_of_the_airplane_has_its_unit_within_the_sheet(look: Look) -> None:
+    """Length, wheelbase, track, span and height end with their metre, and none runs over an edge."""
+    drawing = airplane_drawing(WHOLE.dossier.airplane, "big tyres", UNITS, look=look)
+    dimensions = re.findall(
+        r'<rect x="([-\d.]+)" y="[-\d.]+" width="([\d.]+)"[^>]*stroke="none"/><text[^>]*>([^<]+)</text>',
+        re.sub(r">\s+<", "><", drawing),
+    )
+    assert len(dimensions) == 5
+    for left, wide, words in dimensions:
+        assert re.fullmatch(r"\d+\.\d\d\sm", words), words
+        assert 0 <= float(left) <= float(left) + float(wide) <= look.width, words
+
+
 def test_airplane_that_is_not_described_is_not_drawn() -> None:
     """Without a length there is nothing to draw from, and the message says so."""
     plane = WHOLE.dossier.airplane

@@ -8,13 +8,16 @@ import tomllib
 from collections.abc import Iterator
 from html import unescape
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 from xml.etree.ElementTree import fromstring
 
 import pytest
 from starlette.testclient import TestClient
 
 from tests.web.test_browser import CHROMIUM, LARGE, SOON, TABLET, Watched
+from wringout.dossier import check
+from wringout.dossier.claim import CLAIM_DIMENSIONS
+from wringout.dossier.claim_tables import ClaimTable, ConditionsTable
 from wringout.dossier.history import version_of
 from wringout.evaluation import Evaluation
 from wringout.web.app import create_app
@@ -104,8 +107,154 @@ def test_a_changed_claim_waits_to_be_judged_anew(changed: tuple[TestClient, Path
     assert "Take-off over 15 m takes" in _plain(client.get("/d/demo/model").text)
 
 
+ROLL = {
+    "id": "roll, as told at the fence",
+    "statement": "She is off the grass in two hundred and fifty metres.",
+    "quantity": "take-off ground roll",
+    "relation": "at most",
+    "value": "250 m",
+    "published": "salesman, 11 May 2026",
+    "conditions.surface": "dry grass",
+    "conditions.power": "100 %",
+    "conditions.mass": "900",
+    "conditions.temperature": "",
+}
+
+
+def _claims(root: Path) -> list[dict[str, Any]]:
+    claims: list[dict[str, Any]] = tomllib.loads((root / "claims.toml").read_text(encoding="utf-8")).get(
+        "claim", []
+    )
+    return claims
+
+
+def _add(client: TestClient, root: Path, **changes: str) -> Any:
+    version = version_of(root, "claims.toml") if (root / "claims.toml").is_file() else ""
+    return client.post(f"{PAGE}/new", data=ROLL | {"version": version} | changes)
+
+
+def _undo(client: TestClient, root: Path) -> None:
+    version = version_of(root, "claims.toml")
+    assert client.post("/d/demo/undo", data={"file": "claims.toml", "version": version}).status_code == 204
+
+
+def _faults(html: str) -> dict[str, str]:
+    """What each field is told, by the end of its id."""
+    lines = re.findall(r'id="(?:says|table)-claim-\d+-?([a-z-]*)"[^>]*>(.*?)</div>', html, re.DOTALL)
+    return {key: _plain(said) for key, said in lines if _plain(said)}
+
+
+def test_the_form_asks_for_all_that_the_reader_knows(evaluated: TestClient) -> None:
+    """Every key of a claim and of its conditions is a field, every quantity and relation a choice."""
+    html = evaluated.get(PAGE).text
+    form = html[html.index('id="add-claim"') :]
+    names = set(re.findall(r'<(?:input|select)[^>]*? name="([^"]+)"', form))
+    assert names >= set(ClaimTable.model_fields) - {"conditions"}
+    assert names >= {f"conditions.{key}" for key in ConditionsTable.model_fields}
+    for choice in (*CLAIM_DIMENSIONS, "at least", "at most", "about"):
+        assert f"<option>{choice}</option>" in form
+
+
+def test_a_claim_is_added_by_the_form_and_taken_back(changed: tuple[TestClient, Path]) -> None:
+    """It stands last in the file as typed, what is empty left out; it is listed; undo restores each byte."""
+    client, root = changed
+    before = (root / "claims.toml").read_bytes()
+    assert _add(client, root).headers["HX-Refresh"] == "true"
+    claim = _claims(root)[-1]
+    assert claim.pop("conditions") == {"surface": "dry grass", "power": "100 %", "mass": "900 kg"}
+    assert claim == {key: text for key, text in ROLL.items() if "." not in key}
+    assert check(root) == ()
+    words = _plain(client.get(PAGE).text)
+    assert "are to be computed anew" in words
+    assert ROLL["statement"] in words
+    assert "Take back new claim 'roll, as told at the fence'" in words
+    _undo(client, root)
+    assert (root / "claims.toml").read_bytes() == before
+
+
+@pytest.mark.parametrize(
+    ("changes", "told"),
+    [
+        ({"value": "250"}, {"value": "unit"}),
+        ({"value": "250 kg"}, {"value": "length"}),
+        ({"value": "-250 m"}, {"value": "above zero"}),
+        ({"quantity": ""}, {"quantity": ""}),
+        ({"statement": "", "id": ""}, {"statement": "", "id": ""}),
+        ({"tolerance": "5 m"}, {"tolerance": "no tolerance"}),
+        ({"conditions.configuration": "floats"}, {"conditions-configuration": "floats"}),
+        ({"conditions.mass": "heavy"}, {"conditions-mass": "heavy"}),
+    ],
+)
+def test_a_claim_with_a_fault_is_told_at_its_field(
+    changed: tuple[TestClient, Path], changes: dict[str, str], told: dict[str, str]
+) -> None:
+    """In the words of the check, and only there; nothing is written."""
+    client, root = changed
+    before = (root / "claims.toml").read_bytes()
+    answer = _add(client, root, **changes)
+    assert answer.status_code == 422
+    faults = _faults(answer.text)
+    assert faults.keys() == told.keys()
+    for key, words in told.items():
+        assert words in faults[key]
+    assert (root / "claims.toml").read_bytes() == before
+
+
+def test_a_form_on_an_older_version_adds_nothing(changed: tuple[TestClient, Path]) -> None:
+    """It is told so under the form, and taking out on an older version is refused as well."""
+    client, root = changed
+    before = (root / "claims.toml").read_bytes()
+    number = str(len(_claims(root)))
+    answer = _add(client, root, version="0" * 32, number=number)
+    assert answer.status_code == 422
+    assert "changed elsewhere" in _faults(answer.text)[""]
+    assert f'id="table-claim-{number}"' in answer.text
+    away = client.post(f"{PAGE}/away", data={"number": "0", "version": "0" * 32})
+    assert away.status_code == 409
+    assert (root / "claims.toml").read_bytes() == before
+
+
+def test_a_claim_is_taken_out_and_taken_back(changed: tuple[TestClient, Path]) -> None:
+    """It alone leaves the file; a number that no claim has is refused; undo restores each byte."""
+    client, root = changed
+    before, claims = (root / "claims.toml").read_bytes(), _claims(root)
+    version = version_of(root, "claims.toml")
+    assert client.post(f"{PAGE}/away", data={"number": "99", "version": version}).status_code == 422
+    assert client.post(f"{PAGE}/away", data={"number": "1", "version": version}).status_code == 204
+    assert _claims(root) == [claims[0], *claims[2:]]
+    assert f"Take back claim '{claims[1]['id']}' taken out" in _plain(client.get(PAGE).text)
+    _undo(client, root)
+    assert (root / "claims.toml").read_bytes() == before
+
+
+def test_the_first_claim_makes_its_file(changed: tuple[TestClient, Path]) -> None:
+    """Where no file of claims is there, the form makes it; taken back, it holds no claim."""
+    client, root = changed
+    (root / "claims.toml").unlink()
+    assert _add(client, root, **{"conditions.mass": "heavy"}).status_code == 422
+    assert not (root / "claims.toml").exists()
+    assert _add(client, root).status_code == 204
+    assert [claim["id"] for claim in _claims(root)] == [ROLL["id"]]
+    _undo(client, root)
+    assert _claims(root) == []
+    assert check(root) == ()
+
+
+def test_the_last_claim_can_be_taken_out(changed: tuple[TestClient, Path]) -> None:
+    """A file that held nothing else stays one that reads, with no claim in it."""
+    client, root = changed
+    text = (root / "claims.toml").read_text(encoding="utf-8")
+    only = text[text.index("[[claim]]") :]
+    end = only.find("[[claim]]", 1)
+    (root / "claims.toml").write_text(only[:end].rstrip() + "\n", encoding="utf-8")
+    version = version_of(root, "claims.toml")
+    assert client.post(f"{PAGE}/away", data={"number": "0", "version": version}).status_code == 204
+    assert _claims(root) == []
+    assert check(root) == ()
+
+
 def test_a_dossier_without_claims_says_what_to_do(changed: tuple[TestClient, Path]) -> None:
-    """The empty state is one sentence that names the file."""
+    """The empty state is one sentence, with the form open beneath it."""
     from wringout.evaluation import evaluate
 
     client, root = changed
@@ -114,6 +263,7 @@ def test_a_dossier_without_claims_says_what_to_do(changed: tuple[TestClient, Pat
     words = _plain(client.get(PAGE).text)
     assert "No claims were registered." in words
     assert "Write what the maker says" in words
+    assert 'id="add-claim" open' in client.get(PAGE).text
 
 
 @pytest.mark.skipif(CHROMIUM is None, reason="no chromium on this machine: apt install chromium")

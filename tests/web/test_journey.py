@@ -23,18 +23,13 @@ if TYPE_CHECKING:
 pytestmark = pytest.mark.skipif(CHROMIUM is None, reason="no chromium on this machine: apt install chromium")
 
 NAME, FLOWN, CARD = "first job", "circuits", "flight-1"
-CLAIM = """
-[[claim]]
-id = "roll, as told at the fence"
-statement = "She is off the grass in two hundred and fifty metres."
-published = "salesman, 11 May 2026"
-quantity = "take-off ground roll"
-relation = "at most"
-value = "250 m"
-
-[claim.conditions]
-surface = "dry grass"
-"""
+CLAIM = {
+    "id": "roll, as told at the fence",
+    "statement": "She is off the grass in two hundred and fifty metres.",
+    "published": "salesman, 11 May 2026",
+    "value": "250 m",
+    "conditions.surface": "dry grass",
+}
 
 
 @dataclass(frozen=True)
@@ -168,11 +163,13 @@ def test_the_whole_job_from_an_empty_folder_to_the_printed_report(
 
     part(page, "Claims")
     claims = page.locator("ol.claims > li").count()
-    page.click("main a:has-text('claims.toml')")
-    page.fill("#text", page.input_value("#text") + CLAIM)
-    page.click("button:has-text('Save')")
-    page.wait_for_selector("text=Every line reads and agrees.")
-    part(page, "Claims")
+    page.click("#add-claim > summary")
+    for field, text in CLAIM.items():
+        page.fill(f"#add-claim [name='{field}']", text)
+    page.select_option("#add-claim [name=quantity]", "take-off ground roll")
+    page.select_option("#add-claim [name=relation]", "at most")
+    page.click("button:has-text('Add the claim')")
+    page.wait_for_selector("ul.registered li:has-text('two hundred and fifty metres')")
     page.click("button:has-text('Evaluate')")
     page.wait_for_selector("ol.claims")
     assert page.locator("ol.claims > li").count() == claims + 1

@@ -341,7 +341,7 @@ def _front(sheet: Sheet, airplane: Airplane, chosen: Configuration, body: _Body,
         sheet.dimension(
             (right, 0.0),
             (right, geometry.height),
-            show(geometry.height, "m", digits=2).replace(" m", ""),
+            show(geometry.height, "m", digits=2),
             from_end=(middle, geometry.height),
         )
 

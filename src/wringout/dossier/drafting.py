@@ -15,13 +15,13 @@ from wringout.dossier.toml import LARGEST_TEXT
 from wringout.problems import InputError, Problem
 
 
-def airplane_file(root: Path) -> str:
-    """The file that describes the airplane, as dossier.toml names it or by its usual name."""
+def part_file(root: Path, part: str) -> str:
+    """The file of a part such as 'airplane' or 'claims', as dossier.toml names it or by its usual name."""
     try:
-        named = value_at(HEAD, read_file(root, HEAD, LARGEST_TEXT), ("files", "airplane"))
+        named = value_at(HEAD, read_file(root, HEAD, LARGEST_TEXT), ("files", part))
     except InputError:
         named = None
-    return named if isinstance(named, str) and named.strip() else PARTS["airplane"]
+    return named if isinstance(named, str) and named.strip() else PARTS[part]
 
 
 def drafted(root: Path, file: str, draft: bytes) -> tuple[Airplane | None, tuple[Problem, ...]]:

@@ -1,4 +1,4 @@
-"""What the tables of airplane.toml ask for, read from the tables themselves, so that a page can draw a form.
+"""What the tables of airplane.toml and claims.toml ask for, read from them, so that a page can draw a form.
 
 The words beside a field are the comments of the template that 'wringout new' writes; there is no second list.
 """
@@ -16,9 +16,10 @@ from pydantic import BaseModel
 from pydantic.fields import FieldInfo
 
 from wringout.dossier.airplane_tables import AirplaneFile
+from wringout.dossier.claim_tables import ClaimsFile
 from wringout.dossier.fields import Asked, AskedKind, FieldReader
 from wringout.dossier.lines import line_numbers
-from wringout.dossier.references import AIRPLANE_USES, EACH, Pattern
+from wringout.dossier.references import AIRPLANE_USES, CLAIM_USES, EACH, Pattern
 from wringout.quantity.dimensions import Dimension
 
 FormKind = Literal[AskedKind, "choice", "names", "pairs"]
@@ -26,7 +27,7 @@ FormKind = Literal[AskedKind, "choice", "names", "pairs"]
 # Of each of these pairs an airplane has one.
 INSTEAD: Mapping[str, str] = {"weighing": "empty_record", "empty_record": "weighing"}
 
-_TEMPLATE = FilePath(__file__).parent / "template" / "airplane.toml"
+_TEMPLATES = FilePath(__file__).parent / "template"
 _COMMENT = re.compile(r'(?:[^"#]|"[^"]*")*#\s*(?P<words>.*)')
 
 
@@ -71,7 +72,13 @@ class FormTable:
 @cache
 def airplane_form() -> FormTable:
     """The form of airplane.toml: every table and key that its reader knows, in the reader's order."""
-    return _table("airplane", AirplaneFile, (), many=False, required=True, hints=_hints())
+    return _table("airplane", AirplaneFile, (), many=False, required=True, hints=_hints("airplane.toml"))
+
+
+@cache
+def claims_form() -> FormTable:
+    """The form of claims.toml, as `airplane_form`."""
+    return _table("claims", ClaimsFile, (), many=False, required=True, hints=_hints("claims.toml"))
 
 
 def table_at(form: FormTable, path: tuple[str | int, ...]) -> FormTable | None:
@@ -114,7 +121,7 @@ def _table(
 def _field(
     name: str, info: FieldInfo, annotation: Any, pattern: Pattern, hints: Mapping[Pattern, str]
 ) -> FormField:
-    names = dict(AIRPLANE_USES)
+    names = dict((*AIRPLANE_USES, *CLAIM_USES))
     required = info.is_required()
     unset, hint = None if required else info.default, hints.get(pattern, "")
     if get_origin(annotation) is Literal:
@@ -155,9 +162,9 @@ def _inner_table(annotation: Any) -> type[BaseModel] | None:
 
 
 @cache
-def _hints() -> Mapping[Pattern, str]:
-    """The comments of the template by the pattern of the key that they stand beside."""
-    text = _TEMPLATE.read_text(encoding="utf-8")
+def _hints(file: str) -> Mapping[Pattern, str]:
+    """The comments of a template by the pattern of the key that they stand beside."""
+    text = (_TEMPLATES / file).read_text(encoding="utf-8")
     # What is optional and commented out there explains its keys too.
     text = re.sub(r"^# (?=\[[a-z_]+\]$|\[\[[a-z_]+\]\]$|[a-z_]+ = )", "", text, flags=re.MULTILINE)
     rows = text.split("\n")

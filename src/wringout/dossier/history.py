@@ -127,8 +127,10 @@ def edit(
         return _version(new)
 
 
-def add(root: Path, file: str, data: bytes) -> str:
+def add(root: Path, file: str, data: bytes, *, words: str = "", bare: bytes = b"") -> str:
     """Put a text file into the dossier that was not there; its version.
+
+    With `words`, what the edit does, it can be taken back; the file then holds what is `bare`.
 
     Raises InputError where it is there already, `check` would find an error that is not there yet, or the
     disk refuses.
@@ -138,6 +140,11 @@ def add(root: Path, file: str, data: bytes) -> str:
         if inside(root, file).exists():
             raise InputError(Problem(f"'{file}' is there already", "choose another name"))
         _refuse_new_errors(root, file, data)
+        if words:
+            states = (_State(_version(bare), ""), _State(_version(data), words[:200]))
+            _keep_state(root, file, bare)
+            _keep_state(root, file, data)
+            _write_index(root, file, _Index(states, 1))
         write_file(root, file, data)
     return _version(data)
 

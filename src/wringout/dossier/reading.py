@@ -152,7 +152,8 @@ def _file_names(gathering: Gathering, document: Document | None) -> dict[str, st
     data = {} if document is None else document.data
     given = {key: name for key in _DEFAULT_FILES for _, name in found(data, ("files", key))}
     return {
-        key: given.get(key) or (usual if _is_there(gathering.root / usual) else None)
+        key: given.get(key)
+        or (usual if usual in gathering.drafts or _is_there(gathering.root / usual) else None)
         for key, usual in _DEFAULT_FILES.items()
     }
 

@@ -6,8 +6,9 @@ import re
 from collections.abc import Mapping
 from datetime import date
 
+from wringout.dossier.dossier import Units
 from wringout.dossier.editing import Content
-from wringout.dossier.filled import FilledField, FilledTable
+from wringout.dossier.filled import FilledField, FilledTable, blank
 from wringout.dossier.forms import FormField
 from wringout.quantity.dimensions import Dimension
 
@@ -31,6 +32,28 @@ def typed_values(table: FilledTable, typed: Mapping[str, str]) -> dict[str, Cont
             value = typed_value(field.form, typed[key], field.unit)
             if value != field.text:  # a bare number that stands there with its unit already
                 values[key] = value
+    return values
+
+
+def typed_tables(
+    table: FilledTable, typed: Mapping[str, str], units: Units, rows: int = 0
+) -> dict[str, Content]:
+    """What was typed into a table and, where it is new, into the tables in it, as `typed_values`.
+
+    Keys of an inner table are 'table.key', of one that is listed 'table.row.key', at most `rows` of them.
+    """
+    values = typed_values(table, typed)
+    for form in table.form.tables:
+        for number in range(rows if form.many else 1):
+            start = f"{form.key}.{number}." if form.many else f"{form.key}."
+            inner = {key.removeprefix(start): text for key, text in typed.items() if key.startswith(start)}
+            row = typed_values(blank(form, (), units), inner) if inner else {}
+            if row and form.many:
+                held = values.setdefault(form.key, [])
+                assert isinstance(held, list)
+                held.append(row)  # type: ignore[arg-type]
+            elif row:
+                values[form.key] = row
     return values
 
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from fastapi import Request
 from fastapi.responses import Response
 
@@ -11,7 +13,16 @@ from wringout.web.rendering import page
 from wringout.web.state import State
 
 
-def stale(request: Request, bench: Workbench, state: State, part: str, what: str) -> Response:
+def stale(
+    request: Request,
+    bench: Workbench,
+    state: State,
+    part: str,
+    what: str,
+    *,
+    template: str = "pages/stale.html",
+    **said: Any,
+) -> Response:
     """The page that says so.
 
     Parameters
@@ -23,13 +34,18 @@ def stale(request: Request, bench: Workbench, state: State, part: str, what: str
         The part whose page this is.
     what : str
         What is yet to be computed, as the subject of a sentence; in the plural where it ends with 's'.
+    template : str
+        The page, where a part shows more than the sentence.
+    **said
+        What that template says.
     """
     return page(
         request,
-        "pages/stale.html",
+        template,
         state,
         part=part,
         what=what,
         job=bench.jobs.of(state.root),
         words=stage_words,
+        **said,
     )

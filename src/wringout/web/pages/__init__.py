@@ -6,6 +6,7 @@ from fastapi import APIRouter
 
 from wringout.web.pages import (
     airplane,
+    claim_edits,
     claims,
     edits,
     flight_edits,
@@ -38,6 +39,7 @@ ROUTERS: tuple[APIRouter, ...] = (
     points.router,
     model.router,
     claims.router,
+    claim_edits.router,
     report.router,
 )
 

@@ -14,7 +14,7 @@ from wringout.airplane.airplane import Airplane
 from wringout.charts.airplane import airplane_drawing
 from wringout.charts.theme import IN_PAGE
 from wringout.dossier.dossier import Units
-from wringout.dossier.drafting import airplane_file, drafted
+from wringout.dossier.drafting import drafted, part_file
 from wringout.dossier.editing import Content
 from wringout.dossier.files import read_file
 from wringout.dossier.filled import FilledField, FilledTable, blank, filled, placed_problems
@@ -24,7 +24,7 @@ from wringout.dossier.lines import Path
 from wringout.dossier.references import airplane_names
 from wringout.dossier.table_editing import with_table, without_table
 from wringout.dossier.toml import LARGEST_TEXT, Document, read_toml
-from wringout.dossier.typed import typed_values
+from wringout.dossier.typed import typed_tables
 from wringout.evaluation.described import empty_sentence, useful_sentence
 from wringout.loading import empty_mass
 from wringout.problems import InputError, Problem
@@ -128,7 +128,7 @@ async def check(request: Request, state: Standing) -> Response:
     """What would be wrong with what is being typed; nothing is written."""
     sheet, (path, typed) = _sheet(state), await _typed(request)
     table = _table(sheet, path)
-    values = _values(table, typed)
+    values = typed_tables(table, typed, sheet.units, BLANK_ROWS)
     if not values:
         return _answer(request, state, sheet, path, ())
     try:
@@ -147,7 +147,7 @@ async def keep(request: Request, bench: Bench, state: Standing) -> Response:
     """Keep what was typed into one table; what cannot be kept stays typed, with the reason at its field."""
     sheet, (path, typed) = _sheet(state), await _typed(request)
     table = _table(sheet, path)
-    values = _values(table, typed)
+    values = typed_tables(table, typed, sheet.units, BLANK_ROWS)
     without = _without(sheet, path)
     if not values:
         return _answer(request, state, sheet, path, ())
@@ -189,7 +189,7 @@ async def away(request: Request, bench: Bench, state: Standing) -> Response:
 
 def _sheet(state: State) -> Sheet:
     """The file as it stands; InputError where it cannot be read as TOML."""
-    file = airplane_file(state.root)
+    file = part_file(state.root, "airplane")
     data = read_file(state.root, file, LARGEST_TEXT)
     document = read_toml(file, data)
     units = state.dossier.units if state.dossier else Units()
@@ -280,23 +280,6 @@ def _table(sheet: Sheet, path: Path) -> FilledTable:
     if form is None:
         raise InputError(Problem("the form has no such table", "reload the page"))
     return sheet.form.at(path) or blank(form, path, sheet.units)
-
-
-def _values(table: FilledTable, typed: Mapping[str, str]) -> dict[str, Content]:
-    """What was typed into a table and, where it is new, into the tables in it."""
-    values = typed_values(table, typed)
-    for form in table.form.tables:
-        for number in range(BLANK_ROWS if form.many else 1):
-            start = f"{form.key}.{number}." if form.many else f"{form.key}."
-            inner = {key.removeprefix(start): text for key, text in typed.items() if key.startswith(start)}
-            row = typed_values(blank(form, (), Units()), inner) if inner else {}
-            if row and form.many:
-                held = values.setdefault(form.key, [])
-                assert isinstance(held, list)
-                held.append(row)  # type: ignore[arg-type]
-            elif row:
-                values[form.key] = row
-    return values
 
 
 def _without(sheet: Sheet, path: Path) -> tuple[str, ...]:

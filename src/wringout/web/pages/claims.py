@@ -13,10 +13,9 @@ from wringout.charts.theme import IN_PAGE
 from wringout.charts.verdict_rule import probability_rule
 from wringout.claims.verdict import Verdict
 from wringout.dossier.dossier import Dossier
+from wringout.dossier.drafting import part_file
 from wringout.dossier.editing import value_at
 from wringout.dossier.files import read_file
-from wringout.dossier.history import steps
-from wringout.dossier.shelf import PARTS
 from wringout.dossier.toml import LARGEST_TEXT
 from wringout.evaluation.keys import flown_cards
 from wringout.evaluation.traces import GROUND_SPEED, HEIGHT, usual_traces, window
@@ -27,6 +26,7 @@ from wringout.report.words import capital
 from wringout.web.access import Bench, Standing
 from wringout.web.flight_words import clock
 from wringout.web.kept_results import RESULTS
+from wringout.web.pages.claim_edits import adding
 from wringout.web.pages.flights import KEPT
 from wringout.web.point_words import span_of
 from wringout.web.refusals import MissingError
@@ -35,7 +35,6 @@ from wringout.web.stale import stale
 from wringout.web.state import State
 
 router = APIRouter(default_response_class=HTMLResponse)
-FILE = PARTS["claims"]
 _MOST_TRACE = 2000  # samples of a window before it is thinned for its paper
 _KINDS = {
     "measured": "as measured",
@@ -58,7 +57,10 @@ def claims(request: Request, bench: Bench, state: Standing) -> Response:
     dossier = state.dossier
     results = None if dossier is None else RESULTS.of(dossier)
     if dossier is None or results is None or results.kept.verdicts is None:
-        return stale(request, bench, state, "claims", "The verdicts on the claims")
+        what = "The verdicts on the claims"
+        return stale(
+            request, bench, state, "claims", what, template="pages/claims_stale.html", **adding(state)
+        )
     verdicts = results.kept.verdicts
     return page(
         request,
@@ -67,8 +69,7 @@ def claims(request: Request, bench: Bench, state: Standing) -> Response:
         part="claims",
         sentence=verdicts_sentence(verdicts),
         rows=[_row(number, verdict) for number, verdict in enumerate(verdicts)],
-        file=FILE,
-        steps=steps(state.root, FILE) if (state.root / FILE).is_file() else None,
+        **adding(state),
     )
 
 
@@ -97,8 +98,9 @@ def evidence(request: Request, state: Standing, number: int) -> Response:
 @router.get("/d/{name}/claims/{number}/fields", response_class=HTMLResponse)
 def fields(request: Request, state: Standing, number: int) -> Response:
     """The fields of one claim as its file has it."""
-    data = read_file(state.root, FILE, LARGEST_TEXT)
-    claim = value_at(FILE, data, ("claim", number))
+    file = part_file(state.root, "claims")
+    data = read_file(state.root, file, LARGEST_TEXT)
+    claim = value_at(file, data, ("claim", number))
     if not isinstance(claim, dict):
         raise MissingError(Problem("this claim is not there any more", "reload the page"))
     conditions = claim.get("conditions", {})
@@ -108,7 +110,7 @@ def fields(request: Request, state: Standing, number: int) -> Response:
         "pieces/claim_fields.html",
         state,
         number=number,
-        file=FILE,
+        file=file,
         line=_line(data, str(claim.get("id", ""))),
         fields=[
             *((["claim", number, key], label, claim.get(key, ""), long) for key, label, _, long in _FIELDS),
