@@ -1,4 +1,4 @@
-// What the pages need of their own: the line of a text that a problem names.
+// What the pages need of their own: the line of a text that a problem names, and one request for one key.
 function toLine(field) {
   const line = Number(field.dataset.line);
   if (!line) return;
@@ -11,3 +11,25 @@ function toLine(field) {
 }
 
 document.querySelectorAll("textarea[data-line]").forEach(toLine);
+
+// Enter in a changed field is both a change and a submission: it is sent once.
+const SAME_KEY = 50; // ms
+const changedAt = new WeakMap();
+document.addEventListener(
+  "change",
+  (event) => {
+    if (event.target.form) changedAt.set(event.target.form, performance.now());
+  },
+  true,
+);
+document.addEventListener(
+  "submit",
+  (event) => {
+    const both = event.target.matches('[hx-trigger*="change"][hx-trigger*="submit"]');
+    if (both && performance.now() - (changedAt.get(event.target) ?? -Infinity) < SAME_KEY) {
+      event.preventDefault();
+      event.stopImmediatePropagation();
+    }
+  },
+  true,
+);
