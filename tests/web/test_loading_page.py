@@ -300,8 +300,9 @@ def test_things_and_fuel_are_moved_by_hand_and_by_keys(
     page.locator('#board-level-left:not([aria-valuenow="30"])').wait_for()
     assert 0 <= float(page.input_value('input[name="fuel.left"]').split()[0]) < 30
     page.locator("#board-level-left").focus()
-    page.keyboard.press("End")
-    page.locator('#board-level-left[aria-valuenow="70"]').wait_for()
+    with page.expect_response("**/loading/try"):
+        page.keyboard.press("End")
+    page.locator('#board-level-left[aria-valuenow="70"]:focus').wait_for()
     page.keyboard.press("PageDown")
     page.locator('#board-level-left[aria-valuenow="60"]').wait_for()
 
