@@ -21,6 +21,7 @@ from wringout.dossier import hand_tables as h
 from wringout.dossier import machine_tables as m
 from wringout.dossier import mark_tables as k
 from wringout.dossier import mass_tables as w
+from wringout.dossier import option_tables as o
 from wringout.dossier import plan_tables as p
 from wringout.dossier import recording_tables as r
 from wringout.dossier.airplane_keys import key_path
@@ -40,7 +41,8 @@ TABLES: dict[str, type[BaseModel]] = {
     "### [weighing]": w.WeighingTable,
     "### [[weighing.reading]]": w.WheelReadingTable,
     "### [empty_record]": w.EmptyRecordTable,
-    "### [[kit]]": a.KitTable,
+    "### [[kit]]": o.KitTable,
+    "### [[option]]": o.OptionTable,
     "### [[configuration]]": a.ConfigurationTable,
     "### [configuration.undercarriage]": m.UndercarriageTable,
     "### [[flap]]": m.FlapTable,

@@ -175,6 +175,37 @@ class PowerChartRow:
 
     Engine speed [1/s], manifold pressure [Pa], pressure altitude [m], power [W], fuel flow [m³/s].
     """
+    needs: tuple[str, ...] = ()  # names of options that must be aboard with it
+    excludes: tuple[str, ...] = ()  # names of options that cannot be aboard with it
+    reason: str = ""  # why so, as the maker or the layout says
+
+
+@dataclass(frozen=True, slots=True)
+class Option:
+    """Equipment that a build has or has not: what comes off and on for it, and what it goes with.
+
+    `place` is where it sits: two options of one place exclude each other. `needs` and `excludes` name other
+    options, kits or configurations; `fits` the configurations that can have it, empty for every one.
+    `fitted` says that it was aboard when the airplane was weighed. `stations` and `tanks` are new ones, or
+    stand in the place of those of the same name; `envelope` is the one that holds with it.
+    """
+
+    name: str
+    off: tuple[Item, ...] = ()
+    on: tuple[Item, ...] = ()
+    fitted: bool = False
+    hours: float | None = None  # [s] of work
+    people: int | None = None
+    price: str | None = None  # as published, currency included
+    place: str | None = None
+    needs: tuple[str, ...] = ()
+    excludes: tuple[str, ...] = ()
+    fits: tuple[str, ...] = ()
+    reason: str = ""
+    drag_area_change: Estimate | None = None  # belief, C_D·S [m²]
+    envelope: str | None = None
+    stations: tuple[Station, ...] = ()
+    tanks: tuple[Tank, ...] = ()
 
     engine_speed: float
     manifold_pressure: float
@@ -305,3 +336,5 @@ class Airplane:
         problems = airplane_problems(self)
         if problems:
             raise InputError(*problems)
+    options: tuple[Option, ...] = ()
+    floats: tuple[FloatSet, ...] = ()

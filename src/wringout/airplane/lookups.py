@@ -13,6 +13,7 @@ from wringout.airplane.airplane import (
     Envelope,
     ExchangeKit,
     FlapSetting,
+    Option,
     Station,
     Tank,
 )
@@ -45,6 +46,11 @@ def configuration_envelope(airplane: Airplane, name: str) -> Envelope:
 def kit(airplane: Airplane, name: str) -> ExchangeKit:
     """The exchange kit of that name; InputError, naming those there are, where there is none."""
     return _named("kit", airplane.kits, name)
+
+
+def option(airplane: Airplane, name: str) -> Option:
+    """The option of that name; InputError, naming those there are, where there is none."""
+    return _named("option", airplane.options, name)
 
 
 def station(airplane: Airplane, name: str) -> Station:

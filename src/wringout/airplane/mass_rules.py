@@ -161,6 +161,23 @@ def _kit(part: parts.ExchangeKit) -> Iterator[Problem]:
     yield from not_negative(part, "hours", "people")
 
 
+def _option(part: parts.Option) -> Iterator[Problem]:
+    yield from _items(part.off, "off")
+    yield from _items(part.on, "on")
+    yield from not_negative(part, "hours", "people")
+    change = part.drag_area_change
+    yield from must(
+        change is None or change.sd is not None,
+        "drag_area_change",
+        "is a belief and needs its uncertainty",
+        "write it like '0.02 m² ± 0.02 m²'",
+    )
+    for name in ("stations", "tanks"):
+        for i, inner in enumerate(getattr(part, name)):
+            for problem in MASS_RULES[type(inner)](inner):
+                yield Problem(problem.what, problem.mend, field=f"{name}[{i}].{problem.field}")
+
+
 MASS_RULES: dict[type, Callable[[Any], Iterable[Problem]]] = {
     parts.Station: _station,
     parts.CombinedLimit: _combined_limit,
@@ -170,4 +187,5 @@ MASS_RULES: dict[type, Callable[[Any], Iterable[Problem]]] = {
     parts.Weighing: _weighing,
     parts.EmptyRecord: _empty_record,
     parts.ExchangeKit: _kit,
+    parts.Option: _option,
 }

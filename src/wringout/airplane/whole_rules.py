@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from wringout.airplane.bounds import must, positive
 from wringout.airplane.lookups import unknown_name
+from wringout.airplane.option_rules import option_problems
 from wringout.airplane.prior_names import prior_problems
 from wringout.problems import Problem
 
@@ -20,6 +21,7 @@ _NAMED = (
     ("tank", "tanks"),
     ("envelope", "envelopes"),
     ("kit", "kits"),
+    ("option", "options"),
     ("configuration", "configurations"),
     ("flap setting", "flaps"),
 )
@@ -85,6 +87,7 @@ def _references(airplane: Airplane) -> Iterator[Problem]:
     yield from _known("configuration", airplane.empty.configuration, configurations, "empty.configuration")
     if airplane.electrical is not None:
         sources = [_ALTERNATOR, *(battery.name for battery in airplane.electrical.batteries)]
+    yield from option_problems(airplane)
         for i, battery in enumerate(airplane.electrical.batteries):
             if battery.charges_from is not None:
                 field = f"electrical.batteries[{i}].charges_from"

@@ -16,6 +16,7 @@ _KEYS = {
     "tanks": "tank",
     "envelopes": "envelope",
     "kits": "kit",
+    "options": "option",
     "configurations": "configuration",
     "flaps": "flap",
     "priors": "prior",
@@ -38,7 +39,8 @@ def key_path(attribute: str) -> Path:
     path: list[str | int] = []
     for name, index in re.findall(r"([a-z_]+)|\[([0-9]+)\]", attribute):
         # `stations` of a combined limit keeps its name: it is a list of names, not of tables.
-        key = name if path and name == "stations" else _KEYS.get(name, name)
+        names = name == "stations" and path[:1] == ["combined_limit"]
+        key = name if names else _KEYS.get(name, name)
         path.append(key if name else int(index))
     return tuple(path)
 

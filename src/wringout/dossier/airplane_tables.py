@@ -1,4 +1,4 @@
-"""airplane.toml as a whole, its configurations, kits and costs, and the airplane that it describes."""
+"""airplane.toml as a whole, its configurations and costs, and the airplane that it describes."""
 
 from __future__ import annotations
 
@@ -7,7 +7,6 @@ from wringout.dossier.airplane_keys import part_faults
 from wringout.dossier.fields import (
     AnyEstimate,
     AreaEstimate,
-    Count,
     Fault,
     Flag,
     Money,
@@ -16,7 +15,6 @@ from wringout.dossier.fields import (
     PositiveSpeed,
     PricePerVolume,
     Table,
-    Time,
 )
 from wringout.dossier.machine_tables import (
     ElectricalTable,
@@ -31,34 +29,12 @@ from wringout.dossier.mass_tables import (
     EmptyRecordTable,
     EnvelopeTable,
     FuelTable,
-    ItemTable,
     StationTable,
     TankTable,
     WeighingTable,
 )
 from wringout.problems import Problem
-
-
-class KitTable(Table):
-    name: Name
-    off: tuple[ItemTable, ...] = ()
-    on: tuple[ItemTable, ...] = ()
-    work_time: Time | None = None
-    people: Count | None = None
-    price: Name | None = None
-
-    def made(self) -> parts.ExchangeKit:
-        return parts.ExchangeKit(
-            self.name,
-            tuple(item.made() for item in self.off),
-            tuple(item.made() for item in self.on),
-            self.work_time,
-            self.people,
-            self.price,
-        )
-
-    def faults(self) -> tuple[Fault, ...]:
-        return part_faults(self.made())
+from wringout.dossier.option_tables import KitTable, OptionTable
 
 
 class ConfigurationTable(Table):
@@ -121,6 +97,7 @@ class AirplaneFile(Table):
     empty_record: EmptyRecordTable | None = None
     kit: tuple[KitTable, ...] = ()
     configuration: tuple[ConfigurationTable, ...]
+    option: tuple[OptionTable, ...] = ()
     flap: tuple[FlapTable, ...]
     engine: EngineTable
     propeller: PropellerTable
@@ -166,3 +143,5 @@ class AirplaneFile(Table):
             never_exceed_speed=self.never_exceed_speed,
             priors=tuple(item.made() for item in self.prior),
         )
+            options=tuple(item.made() for item in self.option),
+            floats=tuple(item.made() for item in self.floats),

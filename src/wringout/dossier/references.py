@@ -21,6 +21,7 @@ _NAMED: dict[str, Pattern] = {
     "tank": ("tank", EACH, "name"),
     "envelope": ("envelope", EACH, "name"),
     "kit": ("kit", EACH, "name"),
+    "option": ("option", EACH, "name"),
     "configuration": ("configuration", EACH, "name"),
     "flap setting": ("flap", EACH, "name"),
     "battery": ("electrical", "battery", EACH, "name"),
@@ -29,10 +30,18 @@ _NAMED: dict[str, Pattern] = {
 
 # Where they are used, by file.
 AIRPLANE_USES: tuple[tuple[Pattern, str], ...] = (
+_BUILT = "option, kit or configuration"  # of what a build consists
+
     (("configuration", EACH, "envelope"), "envelope"),
     (("configuration", EACH, "kit"), "kit"),
     (("combined_limit", EACH, "stations", EACH), "station"),
     (("weighing", "configuration"), "configuration"),
+    (("kit", EACH, "needs", EACH), "option"),
+    (("kit", EACH, "excludes", EACH), "option"),
+    (("option", EACH, "needs", EACH), _BUILT),
+    (("option", EACH, "excludes", EACH), _BUILT),
+    (("option", EACH, "fits", EACH), "configuration"),
+    (("option", EACH, "envelope"), "envelope"),
     (("empty_record", "configuration"), "configuration"),
     (("electrical", "battery", EACH, "charges_from"), "electrical source"),
     (("electrical", "load", EACH, "fed_by", EACH), "electrical source"),
@@ -91,7 +100,9 @@ def airplane_names(airplane: Mapping[str, Any] | None) -> Names:
         kind: tuple(dict.fromkeys(name for _, name in found(airplane, pattern)))
         for kind, pattern in _NAMED.items()
     }
-    known["electrical source"] = ("alternator", *known["battery"])
+    known[_BUILT] = (*known["option"], *known["kit"], *known["configuration"])
+    known["electrical source"] = ("alternator", *known["generator"], *known["battery"])
+    known["electrical source or bus"] = (*known["electrical source"], *known["bus"])
     return Names(known)
 
 

@@ -42,6 +42,7 @@ PARTS: Mapping[str, tuple[str, ...]] = {
     "Envelopes": ("envelope",),
     "Empty mass": ("weighing", "empty_record"),
     "Exchange kits": ("kit",),
+    "Options": ("option",),
     "Configurations": ("configuration",),
     "Flaps": ("flap",),
     "Engine": ("engine", "propeller"),
