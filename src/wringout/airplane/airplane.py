@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Literal
 
+from wringout.airplane.machine import Bus, FloatSet, Generator, TrailingArm
 from wringout.problems import InputError
 from wringout.quantity.dimensions import Dimension
 from wringout.quantity.estimate import Estimate
@@ -22,6 +23,10 @@ class Geometry:
     mean_chord_leading_edge: float | None = None
     length: float | None = None
     height: float | None = None
+    nose_arm: float | None = None  # of the foremost point
+    tail_span: float | None = None  # of the tailplane
+    side_area: float | None = None  # as the side wind sees it [m²]
+    side_area_arm: float | None = None  # of that area's middle
 
 
 @dataclass(frozen=True, slots=True)
@@ -124,7 +129,14 @@ class EmptyRecord:
 
 @dataclass(frozen=True, slots=True)
 class Undercarriage:
-    """Where the wheels are and how they stop; `third` is the nose or the tail wheel."""
+    """Where the wheels are and how they stop; `third` is the nose or the tail wheel.
+
+    Lengths [m]. `measured_sd` is the standard uncertainty of arms, track and heights as measured,
+    `cg_height_sd` that of the CG's height. `thrust_line_height` holds level, `ground_attitude` is the nose-up
+    angle at rest [rad]. A static deflection is what leg and tyre give under the weight; a flat drop how far
+    the axle comes down with the tyre flat and the strut bottomed. The tail's low point is what touches first
+    when the tail goes down.
+    """
 
     kind: Literal["tail wheel", "nose wheel", "skis"]
     main_arm: float
@@ -135,6 +147,23 @@ class Undercarriage:
     main_wheel_radius: float | None = None
     third_wheel_radius: float | None = None
     castor_travel: float | None = None
+    measured_sd: float | None = None
+    cg_height_sd: float | None = None
+    thrust_line_height: float | None = None
+    ground_attitude: float = 0.0
+    main_static_deflection: float | None = None
+    third_static_deflection: float | None = None
+    main_flat_drop: float | None = None
+    third_flat_drop: float | None = None
+    tail_low_arm: float | None = None
+    tail_low_height: float | None = None
+    main_tyre_width: float | None = None
+    third_tyre_width: float | None = None
+    main_tyre_pressure: float | None = None  # [Pa]
+    third_tyre_pressure: float | None = None
+    main_ski_area: float | None = None  # of both [m²]
+    third_ski_area: float | None = None
+    trailing_arm: TrailingArm | None = None  # of each main leg
 
 
 @dataclass(frozen=True, slots=True)
@@ -147,34 +176,6 @@ class ExchangeKit:
     hours: float | None = None  # [s] of work
     people: int | None = None
     price: str | None = None  # as published, currency included
-
-
-@dataclass(frozen=True, slots=True)
-class Configuration:
-    """One build of the airplane that is flown and loaded: gear, kit and envelope."""
-
-    name: str
-    undercarriage: Undercarriage
-    envelope: str
-    kit: str | None = None  # None: as weighed
-    drag_area_change: Estimate | None = None  # prior for the kit's drag against the reference, C_D·S [m²]
-
-
-@dataclass(frozen=True, slots=True)
-class FlapSetting:
-    """A flap setting by its name and deflection [rad]."""
-
-    name: str
-    deflection: float
-    limit_speed: float | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class PowerChartRow:
-    """One row of the maker's part-power table.
-
-    Engine speed [1/s], manifold pressure [Pa], pressure altitude [m], power [W], fuel flow [m³/s].
-    """
     needs: tuple[str, ...] = ()  # names of options that must be aboard with it
     excludes: tuple[str, ...] = ()  # names of options that cannot be aboard with it
     reason: str = ""  # why so, as the maker or the layout says
@@ -207,6 +208,34 @@ class Option:
     stations: tuple[Station, ...] = ()
     tanks: tuple[Tank, ...] = ()
 
+
+@dataclass(frozen=True, slots=True)
+class Configuration:
+    """One build of the airplane that is flown and loaded: gear, kit and envelope."""
+
+    name: str
+    undercarriage: Undercarriage
+    envelope: str
+    kit: str | None = None  # None: as weighed
+    drag_area_change: Estimate | None = None  # prior for the kit's drag against the reference, C_D·S [m²]
+
+
+@dataclass(frozen=True, slots=True)
+class FlapSetting:
+    """A flap setting by its name and deflection [rad]."""
+
+    name: str
+    deflection: float
+    limit_speed: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class PowerChartRow:
+    """One row of the maker's part-power table.
+
+    Engine speed [1/s], manifold pressure [Pa], pressure altitude [m], power [W], fuel flow [m³/s].
+    """
+
     engine_speed: float
     manifold_pressure: float
     pressure_altitude: float
@@ -237,6 +266,7 @@ class Propeller:
     gear_ratio: float = 1.0  # propeller turns per engine turn
     polar_slope: float | None = None
     polar_intercept: float | None = None
+    arm: float | None = None  # of the disk
 
 
 @dataclass(frozen=True, slots=True)
@@ -251,26 +281,36 @@ class Battery:
     charge_lost_per_kelvin: float = 0.0  # fraction of rated charge lost per kelvin below 25 °C
     aged_fraction: float = 1.0  # fraction of rated charge left at this age
     charges_from: str | None = None
+    usable_fraction: float = 1.0  # of what is left, down to the voltage at which things quit
 
 
 @dataclass(frozen=True, slots=True)
 class ElectricalLoad:
-    """A consumer: current [A] at bus voltage, its sources in order, and whether it may be shed."""
+    """A consumer: current [A] at bus voltage, its sources or buses in order, and whether it may be shed.
+
+    `shed_order` is the pilot's: 1 goes off first. An engine runs on as long as one `ignition` does.
+    """
 
     name: str
     current: float
     fed_by: tuple[str, ...]
     essential: bool
     duty: float = 1.0
+    shed_order: int | None = None
+    ignition: bool = False
 
 
 @dataclass(frozen=True, slots=True)
 class Electrical:
-    """Sources and loads."""
+    """Sources, buses and loads."""
 
     alternator_current: float
     batteries: tuple[Battery, ...]
     loads: tuple[ElectricalLoad, ...]
+    alternator_driven_by: str | None = None
+    alternator_needs_battery: bool = False  # it drops off line when the first battery is gone
+    generators: tuple[Generator, ...] = ()
+    buses: tuple[Bus, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -328,6 +368,8 @@ class Airplane:
     ownership: OwnershipCosts | None = None
     never_exceed_speed: float | None = None
     priors: tuple[PriorOverride, ...] = ()
+    options: tuple[Option, ...] = ()
+    floats: tuple[FloatSet, ...] = ()
 
     def __post_init__(self) -> None:
         # Imported late: the rules need these classes.
@@ -336,5 +378,3 @@ class Airplane:
         problems = airplane_problems(self)
         if problems:
             raise InputError(*problems)
-    options: tuple[Option, ...] = ()
-    floats: tuple[FloatSet, ...] = ()

@@ -6,17 +6,38 @@ from collections.abc import Callable, Iterable, Iterator
 from typing import Any
 
 from wringout.airplane import airplane as parts
+from wringout.airplane import machine
 from wringout.airplane.bounds import must, not_negative, positive
 from wringout.problems import Problem
 
 
 def _geometry(part: parts.Geometry) -> Iterator[Problem]:
     yield from positive(part, "span", "wing_area", "wing_height", "mean_chord", "length", "height")
+    yield from positive(part, "tail_span", "side_area")
 
 
 def _undercarriage(part: parts.Undercarriage) -> Iterator[Problem]:
     yield from positive(
         part, "track", "cg_height", "main_wheel_radius", "third_wheel_radius", "castor_travel"
+    )
+    yield from positive(part, "measured_sd", "cg_height_sd", "thrust_line_height", "tail_low_height")
+    yield from positive(
+        part,
+        "main_tyre_width",
+        "third_tyre_width",
+        "main_tyre_pressure",
+        "third_tyre_pressure",
+        "main_ski_area",
+        "third_ski_area",
+    )
+    yield from not_negative(
+        part, "main_static_deflection", "third_static_deflection", "main_flat_drop", "third_flat_drop"
+    )
+    yield from must(
+        -0.1 <= part.ground_attitude <= 0.5,
+        "ground_attitude",
+        f"no airplane stands at {part.ground_attitude:g} rad",
+        "write the nose-up angle at rest in degrees, like '12 °'",
     )
     nose = part.third_arm < part.main_arm
     yield from must(
@@ -26,6 +47,24 @@ def _undercarriage(part: parts.Undercarriage) -> Iterator[Problem]:
         f"a {part.kind} at {part.third_arm:g} m with the main wheels at {part.main_arm:g} m cannot stand",
         "arms grow aft: a nose wheel's is smaller than the main wheels', a tail wheel's is larger",
     )  # fmt: skip
+
+
+def _trailing_arm(part: machine.TrailingArm) -> Iterator[Problem]:
+    yield from positive(part, "length", "spring_arm", "spring_travel")
+    yield from must(
+        -1.0 <= part.slope <= 1.3,
+        "slope",
+        f"no arm trails at {part.slope:g} rad",
+        "write its angle below level in degrees, like '25 °'",
+    )
+
+
+def _floats(part: machine.FloatSet) -> Iterator[Problem]:
+    yield from positive(part, "volume", "beam", "length")
+
+
+def _generator(part: machine.Generator) -> Iterator[Problem]:
+    yield from not_negative(part, "current")
 
 
 def _flap(part: parts.FlapSetting) -> Iterator[Problem]:
@@ -81,6 +120,12 @@ def _battery(part: parts.Battery) -> Iterator[Problem]:
         "lead has about 1.2, lithium about 1.05",
     )
     yield from must(
+        0 < part.usable_fraction <= 1,
+        "usable_fraction",
+        f"must lie between 0 and 1, found {part.usable_fraction:g}",
+        "write the part of the charge that comes out before things quit",
+    )
+    yield from must(
         part.aged_fraction <= 1,
         "aged_fraction",
         f"an aged battery holds less than a new one, found {part.aged_fraction:g}",
@@ -123,6 +168,9 @@ def _configuration(part: parts.Configuration) -> Iterator[Problem]:
 MACHINE_RULES: dict[type, Callable[[Any], Iterable[Problem]]] = {
     parts.Geometry: _geometry,
     parts.Undercarriage: _undercarriage,
+    machine.TrailingArm: _trailing_arm,
+    machine.FloatSet: _floats,
+    machine.Generator: _generator,
     parts.Configuration: _configuration,
     parts.FlapSetting: _flap,
     parts.Engine: _engine,

@@ -48,9 +48,12 @@ def _walk(airplane: Airplane) -> Iterator[tuple[str, object]]:
             yield field.name, value
     for i, configuration in enumerate(airplane.configurations):
         yield f"configurations[{i}].undercarriage", configuration.undercarriage
+        if configuration.undercarriage.trailing_arm is not None:
+            yield f"configurations[{i}].undercarriage.trailing_arm", configuration.undercarriage.trailing_arm
     if airplane.electrical is not None:
         yield from ((f"electrical.batteries[{i}]", b) for i, b in enumerate(airplane.electrical.batteries))
         yield from ((f"electrical.loads[{i}]", item) for i, item in enumerate(airplane.electrical.loads))
+        yield from ((f"electrical.generators[{i}]", g) for i, g in enumerate(airplane.electrical.generators))
 
 
 def _inside(place: str, problem: Problem) -> Problem:

@@ -84,17 +84,28 @@ def _references(airplane: Airplane) -> Iterator[Problem]:
         yield from _known("envelope", configuration.envelope, envelopes, f"configurations[{i}].envelope")
         if configuration.kit is not None:
             yield from _known("kit", configuration.kit, kits, f"configurations[{i}].kit")
+    for i, floats in enumerate(airplane.floats):
+        yield from _known("kit", floats.kit, kits, f"floats[{i}].kit")
     yield from _known("configuration", airplane.empty.configuration, configurations, "empty.configuration")
-    if airplane.electrical is not None:
-        sources = [_ALTERNATOR, *(battery.name for battery in airplane.electrical.batteries)]
     yield from option_problems(airplane)
+    if airplane.electrical is not None:
+        sources = [
+            _ALTERNATOR,
+            *(part.name for part in (*airplane.electrical.generators, *airplane.electrical.batteries)),
+        ]
+        feeding = [*sources, *(bus.name for bus in airplane.electrical.buses)]
         for i, battery in enumerate(airplane.electrical.batteries):
             if battery.charges_from is not None:
                 field = f"electrical.batteries[{i}].charges_from"
                 yield from _known("electrical source", battery.charges_from, sources, field)
         for i, load in enumerate(airplane.electrical.loads):
             for j, name in enumerate(load.fed_by):
-                yield from _known("electrical source", name, sources, f"electrical.loads[{i}].fed_by[{j}]")
+                yield from _known("electrical source", name, feeding, f"electrical.loads[{i}].fed_by[{j}]")
+        # A bus takes from those described before it, so that none feeds itself in a ring.
+        for i, bus in enumerate(airplane.electrical.buses):
+            known = feeding[: len(sources) + i]
+            for j, name in enumerate(bus.fed_by):
+                yield from _known("electrical source", name, known, f"electrical.buses[{i}].fed_by[{j}]")
 
 
 def _known(kind: str, name: str, known: Sequence[str], field: str) -> Iterator[Problem]:

@@ -22,6 +22,8 @@ _KEYS = {
     "priors": "prior",
     "batteries": "battery",
     "loads": "load",
+    "generators": "generator",
+    "buses": "bus",
     "readings": "reading",
     "hours": "work_time",
     "seats_weight": "occupant_mass",

@@ -20,6 +20,7 @@ from wringout.dossier.machine_tables import (
     ElectricalTable,
     EngineTable,
     FlapTable,
+    FloatsTable,
     GeometryTable,
     PropellerTable,
     UndercarriageTable,
@@ -33,8 +34,8 @@ from wringout.dossier.mass_tables import (
     TankTable,
     WeighingTable,
 )
-from wringout.problems import Problem
 from wringout.dossier.option_tables import KitTable, OptionTable
+from wringout.problems import Problem
 
 
 class ConfigurationTable(Table):
@@ -96,8 +97,9 @@ class AirplaneFile(Table):
     weighing: WeighingTable | None = None
     empty_record: EmptyRecordTable | None = None
     kit: tuple[KitTable, ...] = ()
-    configuration: tuple[ConfigurationTable, ...]
     option: tuple[OptionTable, ...] = ()
+    configuration: tuple[ConfigurationTable, ...]
+    floats: tuple[FloatsTable, ...] = ()
     flap: tuple[FlapTable, ...]
     engine: EngineTable
     propeller: PropellerTable
@@ -142,6 +144,6 @@ class AirplaneFile(Table):
             ownership=self.ownership.made() if self.ownership else None,
             never_exceed_speed=self.never_exceed_speed,
             priors=tuple(item.made() for item in self.prior),
-        )
             options=tuple(item.made() for item in self.option),
             floats=tuple(item.made() for item in self.floats),
+        )

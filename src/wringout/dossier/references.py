@@ -25,26 +25,30 @@ _NAMED: dict[str, Pattern] = {
     "configuration": ("configuration", EACH, "name"),
     "flap setting": ("flap", EACH, "name"),
     "battery": ("electrical", "battery", EACH, "name"),
+    "generator": ("electrical", "generator", EACH, "name"),
+    "bus": ("electrical", "bus", EACH, "name"),
     "electrical load": ("electrical", "load", EACH, "name"),
 }
 
-# Where they are used, by file.
-AIRPLANE_USES: tuple[tuple[Pattern, str], ...] = (
 _BUILT = "option, kit or configuration"  # of what a build consists
 
+# Where they are used, by file.
+AIRPLANE_USES: tuple[tuple[Pattern, str], ...] = (
     (("configuration", EACH, "envelope"), "envelope"),
     (("configuration", EACH, "kit"), "kit"),
-    (("combined_limit", EACH, "stations", EACH), "station"),
-    (("weighing", "configuration"), "configuration"),
     (("kit", EACH, "needs", EACH), "option"),
     (("kit", EACH, "excludes", EACH), "option"),
     (("option", EACH, "needs", EACH), _BUILT),
     (("option", EACH, "excludes", EACH), _BUILT),
     (("option", EACH, "fits", EACH), "configuration"),
     (("option", EACH, "envelope"), "envelope"),
+    (("combined_limit", EACH, "stations", EACH), "station"),
+    (("weighing", "configuration"), "configuration"),
     (("empty_record", "configuration"), "configuration"),
     (("electrical", "battery", EACH, "charges_from"), "electrical source"),
-    (("electrical", "load", EACH, "fed_by", EACH), "electrical source"),
+    (("electrical", "bus", EACH, "fed_by", EACH), "electrical source or bus"),
+    (("electrical", "load", EACH, "fed_by", EACH), "electrical source or bus"),
+    (("floats", EACH, "kit"), "kit"),
 )
 CLAIM_USES: tuple[tuple[Pattern, str], ...] = (
     (("claim", EACH, "conditions", "configuration"), "configuration"),
