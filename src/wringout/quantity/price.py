@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from math import fsum
 
 from wringout.problems import InputError, Problem
+from wringout.quantity.showing import show
 
 _SPACES = r"[ \u00a0\u2009\u202f]"
 _AMOUNT = rf"(?P<amount>[0-9]{{1,3}}(?:{_SPACES}[0-9]{{3}})+|[0-9]{{1,12}})(?P<cents>\.[0-9]{{1,2}})?"
@@ -25,9 +26,9 @@ class Price:
     amount: float
 
     def words(self) -> str:
-        """As people read it: 'EUR 14 800'."""
+        """As people read it: '14 800 EUR'."""
         digits = 0 if self.amount == round(self.amount) else 2
-        return f"{self.currency} {self.amount:,.{digits}f}".replace(",", "\u202f")
+        return f"{show(self.amount, '', digits=digits)} {self.currency}"
 
 
 def parse_price(text: str) -> Price:
@@ -64,8 +65,8 @@ def total_price(prices: Iterable[str | None]) -> tuple[tuple[Price, ...], int]:
     Examples
     --------
     >>> total, missing = total_price(["EUR 900", "EUR 1 100", None])
-    >>> [price.words() for price in total] == ["EUR 2\u202f000"], missing
-    (True, 1)
+    >>> [(price.currency, price.amount) for price in total], missing
+    ([('EUR', 2000.0)], 1)
     """
     sums: dict[str, list[float]] = {}
     missing = 0
