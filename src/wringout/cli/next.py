@@ -2,22 +2,22 @@
 
 from __future__ import annotations
 
-from math import floor, log10
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, get_args
 
 from cyclopts import Parameter
 
 from wringout.cli.options import quantity_option
-from wringout.cli.predict import SHOWN_AS
 from wringout.model.question import PredictedQuantity, Question
 from wringout.problems import InputError, Problem
 from wringout.quantity import Dimension
 
 if TYPE_CHECKING:
-    from wringout.dossier.dossier import Dossier, Units
+    from wringout.dossier.dossier import Dossier
     from wringout.evaluation import NextFlight
-    from wringout.model.candidates import Candidate
+    from wringout.model.candidates import Kind
+
+MOST_ROWS = 8  # of points in the order of their use; those that are flown are shown besides
 
 
 def next(
@@ -37,12 +37,27 @@ def next(
     power: Annotated[str | None, Parameter(help="Share of rated power, e.g. '75 %'.")] = None,
     technique: Annotated[str | None, Parameter(help="A technique flown on the cards.")] = None,
     time: Annotated[str, Parameter(help="Flight time for all points together.")] = "60 min",
+    flight_mass: Annotated[
+        str | None, Parameter(help="Take-off mass of the flight; the maximum without it.")
+    ] = None,
+    highest: Annotated[
+        str | None, Parameter(help="Pressure altitude not to be passed, e.g. '6000 ft'.")
+    ] = None,
+    without: Annotated[
+        list[str] | None, Parameter(help="A kind of point not to be flown, e.g. stall; may be repeated.")
+    ] = None,
+    strip: Annotated[
+        str | None, Parameter(help="Where it takes off and lands; the usual strip without it.")
+    ] = None,
     json: bool = False,
 ) -> int:
     """What to fly next: the points that most narrow one answer per minute, chosen for one flight."""
     from wringout.claims import question_of
     from wringout.cli.output import caution, headed, progress, say, table
     from wringout.evaluation import fit_model, next_flight
+    from wringout.evaluation.inquiry_words import answer_unit
+    from wringout.evaluation.next_words import HOW, figures, lasting_sentence, next_sentence, point_words
+    from wringout.model.candidates import Limits
 
     if (quantity is None) == (claim is None):
         raise InputError(
@@ -64,59 +79,67 @@ def next(
             power_fraction=quantity_option("power", power, Dimension.RATIO),
             technique=technique,
         )
-    planned = next_flight(dossier, fit, question, longest)
+    limits = Limits(
+        quantity_option("flight-mass", flight_mass, Dimension.MASS),
+        quantity_option("highest", highest, Dimension.LENGTH),
+        _kinds(without or []),
+    )
+    planned = next_flight(dossier, fit, question, longest, limits=limits, strip=strip)
     if json:
         _print(planned, dossier)
         return 0
-    unit = getattr(dossier.units, SHOWN_AS[question.quantity], SHOWN_AS[question.quantity])
-    shown = "" if unit == "1" else f" {unit}"
-    now, then = (f"± {_spread(sd, unit)}{shown}" for sd in (planned.sd, planned.sd_after))
-    say(f"{question.quantity.capitalize()}: what points can narrow stands at {now}.")
-    if not planned.steps:
-        say("No point that fits the time narrows it by as much as one per cent.")
-        return 0
-    say(
-        f"{planned.time / 60.0:.0f} minutes of points bring it to {then}, the most useful for its time first:"
-    )
-    table(
-        "Fly next",
-        (
-            "point",
-            headed("time", "min"),
-            headed("then ±", shown.strip()),
-            headed("off a minute", shown.strip()),
-        ),
-        (
+    units = dossier.units
+    what = f"the {question.quantity}" + (f" of the claim '{claim}'" if claim is not None else "")
+    say(next_sentence(planned, units, what))
+    lasting = lasting_sentence(planned, units)
+    if lasting:
+        say(lasting)
+    unit = answer_unit(question.quantity, units)
+    if planned.offers:
+        after = figures([offer.sd_after for offer in planned.offers], planned, units)
+        off = figures([offer.per_minute for offer in planned.offers], planned, units, by_greatest=True)
+        table(
+            "What one point by itself takes away, the most for its time first",
             (
-                point_words(candidate, dossier.units),
-                f"{step.time / 60.0:.0f}",
-                _spread(step.sd_after, unit),
-                _spread(step.per_minute, unit),
-            )
-            for candidate, step in planned.steps
-        ),
-        words=1,
-    )
+                "point",
+                headed("time", "min"),
+                headed("then ±", unit),
+                headed("off a minute", unit),
+                "flown as",
+            ),
+            (
+                (
+                    point_words(offer.candidate, units),
+                    f"{offer.candidate.time / 60.0:.0f}",
+                    left,
+                    taken,
+                    ", ".join(map(str, offer.places)),
+                )
+                for offer, left, taken in zip(planned.offers, after, off, strict=True)
+                if offer.places or offer in planned.offers[:MOST_ROWS]
+            ),
+            words=1,
+        )
+    kinds = dict.fromkeys(candidate.kind for candidate, _ in planned.steps)
+    if kinds:
+        table("How to fly them", ("point", "how"), ((kind, HOW[kind]) for kind in kinds), words=2)
     caution("fly in build-up order and within the flight manual's limits; 'wringout card' prints both.")
     return 0
 
 
-def point_words(point: Candidate, units: Units) -> str:
-    """'climb at 68 kt, 5 000 ft, flaps up'."""
-    from wringout.quantity import show
+def _kinds(without: list[str]) -> tuple[Kind, ...]:
+    from wringout.model.candidates import KINDS
 
-    words: str = point.kind if point.kind != "level" else "level leg"
-    if point.technique is not None:
-        words += f" '{point.technique}'"
-    if point.power in ("full", "part"):
-        words += f", {point.power} power"
-    if point.speed is not None:
-        words += f", {show(point.speed, units.speed, digits=0)} calibrated"
-    if point.height is not None:
-        rounded = -2 if units.height == "ft" else -1
-        words += f", {show(point.height, units.height, digits=rounded)}"
-    words += f", flaps {point.flap}"
-    return words + (f", {point.strip}" if point.strip is not None else "")
+    for name in without:
+        if name not in KINDS:
+            raise InputError(
+                Problem(
+                    f"there is no kind of point '{name}'",
+                    f"use one of: {', '.join(KINDS)}",
+                    field="--without",
+                )
+            )
+    return tuple(kind for kind in KINDS if kind not in without)
 
 
 def _known(quantity: str) -> PredictedQuantity:
@@ -131,18 +154,9 @@ def _known(quantity: str) -> PredictedQuantity:
     return quantity  # type: ignore[return-value]  # checked above against the literal's own values
 
 
-def _spread(sd: float, unit: str) -> str:
-    """A standard deviation in a unit, to two significant digits, without the unit."""
-    from wringout.quantity.units import difference_factor, find_unit
-
-    value = sd if unit == "1" else sd / difference_factor(find_unit(unit))
-    if value <= 0.0:
-        return "0"
-    return f"{value:.{max(1 - floor(log10(value)), 0)}f}"
-
-
 def _print(planned: NextFlight, dossier: Dossier) -> None:
     from wringout.cli.output import print_json
+    from wringout.evaluation.next_words import HOW, point_words
 
     print_json(
         {
@@ -151,6 +165,8 @@ def _print(planned: NextFlight, dossier: Dossier) -> None:
             "value": planned.answer.estimate.value,
             "sd": planned.sd,
             "sd_after": planned.sd_after,
+            "sd_lasting": planned.lasting,
+            "minutes": planned.time / 60.0,
             "points": [
                 {
                     "point": point_words(candidate, dossier.units),
@@ -161,6 +177,18 @@ def _print(planned: NextFlight, dossier: Dossier) -> None:
                     "per_minute": step.per_minute,
                 }
                 for candidate, step in planned.steps
+            ],
+            "offers": [
+                {
+                    "point": point_words(offer.candidate, dossier.units),
+                    "kind": offer.candidate.kind,
+                    "how": HOW[offer.candidate.kind],
+                    "minutes": offer.candidate.time / 60.0,
+                    "sd_after": offer.sd_after,
+                    "per_minute": offer.per_minute,
+                    "places": list(offer.places),
+                }
+                for offer in planned.offers
             ],
         }
     )

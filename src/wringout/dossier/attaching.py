@@ -124,14 +124,15 @@ def new_card(root: Path, airplane: Airplane, card: NewCard, entry: Entry, weathe
     document = tomlkit.document()
     for key in ("title", "day", "pilot", "configuration"):
         document[key] = getattr(card, key)
-    document["loading"] = _loading(root, airplane, card.like)
+    document["loading"] = loading_like(root, airplane, card.like)
     document["weather"] = [weather.table()]
     data = _with_recording(file, tomlkit.dumps(document).encode(), entry)
     add(root, file, data)
     return file
 
 
-def _loading(root: Path, airplane: Airplane, like: str) -> Any:
+def loading_like(root: Path, airplane: Airplane, like: str) -> Any:
+    """The loading of the card whose file is `like`; without one, seats and tanks are empty."""
     if like:
         found = value_at(like, read_file(root, like, LARGEST_TEXT), ("loading",))
         if isinstance(found, Mapping):

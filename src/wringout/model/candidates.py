@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from string import ascii_lowercase
 from typing import Literal
 
 import numpy as np
@@ -9,14 +10,17 @@ import numpy as np
 from wringout.airplane.airplane import Airplane, FlapSetting
 from wringout.airplane.lookups import configuration_envelope
 from wringout.dossier.dossier import Strip
+from wringout.dossier.plan import MINIMUM_STALL_HEIGHT
 from wringout.model.fit import Fit
 from wringout.model.prediction import predict
 from wringout.model.question import Question
 from wringout.model.surfaces import table_name
 from wringout.physics.airspeed import calibrated_from_true, true_from_calibrated
 from wringout.physics.atmosphere import air_density, standard_pressure, standard_temperature
+from wringout.problems import InputError, Problem
 from wringout.quantity.dimensions import Dimension
 from wringout.quantity.estimate import Estimate
+from wringout.quantity.showing import show
 from wringout.reduction.points import (
     ClimbPoint,
     Conditions,
@@ -29,13 +33,16 @@ from wringout.reduction.points import (
 )
 
 CARD = "next flight"
-REPEATS = 3  # a, b and c of one kind of point
+# How often one point is offered: a circuit is soon flown again, and landings scatter most.
+REPEATS = {"stall": 4, "level": 4, "climb": 3, "glide": 3, "take-off": 8, "landing": 8}
 # Flight time of one point with its set-up, and standard uncertainties that logs as a rule give; common
 # practice, no source.
 MINUTES = {"stall": 2.0, "level": 5.0, "climb": 4.0, "glide": 4.0, "take-off": 4.0, "landing": 4.0}
 SPEED_SD, TRUE_SPEED_SD, RATE_SD, POWER_SD, FLOW_SD = 0.4, 0.3, 0.1, 0.03, 0.02
 ROLL_SD, WIND_SD, SLOPE_SD, MASS_SD = 0.03, 0.7, 0.003, 0.005
 HEIGHTS = (600.0, 1500.0, 2500.0)  # m
+LEAST_HEIGHT = 300.0  # m above the ground for what is flown level; common practice, no source
+STALL_LOSS = 150.0  # m that a stall may lose above the least height of recovery, likewise
 RATIOS = (1.3, 1.5, 1.75, 2.05)  # of the stall speed with flaps up, for climbs and glides
 OF_NEVER_EXCEED = 0.9
 STALL_MARGIN = 1.2
@@ -46,6 +53,7 @@ CLIMBS: tuple[tuple[Literal["climb", "glide"], Literal["full", "idle"]], ...] = 
 
 
 Kind = Literal["stall", "level", "climb", "glide", "take-off", "landing"]
+KINDS: tuple[Kind, ...] = ("level", "climb", "glide", "stall", "take-off", "landing")
 Point = StallPoint | LevelPoint | ClimbPoint | TakeoffPoint | LandingPoint
 Offered = Iterator[tuple["Candidate", Point]]
 
@@ -69,6 +77,18 @@ class Candidate:
 
 
 @dataclass(frozen=True, slots=True)
+class Limits:
+    """What the next flight keeps to: take-off mass [kg], highest pressure altitude [m], kinds of point.
+
+    `mass` None is the maximum take-off mass; `highest` None leaves the height open.
+    """
+
+    mass: float | None = None
+    highest: float | None = None
+    kinds: tuple[Kind, ...] = KINDS
+
+
+@dataclass(frozen=True, slots=True)
 class Menu:
     """All candidates: as points with the figures and uncertainties to be expected of them, and what to do."""
 
@@ -77,9 +97,9 @@ class Menu:
 
 
 def candidates(
-    airplane: Airplane, fit: Fit, strips: Sequence[Strip], configuration: str, mass: float | None = None
+    airplane: Airplane, fit: Fit, strips: Sequence[Strip], configuration: str, limits: Limits | None = None
 ) -> Menu:
-    """Points of every kind that a configuration could fly, each three times.
+    """Points of every kind that a configuration could fly, each a few times.
 
     Parameters
     ----------
@@ -88,26 +108,44 @@ def candidates(
         Techniques and surfaces that have parameters, and what is known of the speeds.
     strips : sequence of Strip
         Where take-offs and landings could be made; where there is none, at sea level on the surfaces known.
+        None are offered on a surface on which nobody rolled.
     configuration : str
-    mass : float, optional
-        At take-off; the maximum take-off mass where None. [kg]
+    limits : Limits, optional
 
     Returns
     -------
     Menu
         Stalls in every flap setting, level legs at part and full power, climbs and glides at four speeds and
         three heights above the lowest strip, take-offs and landings with every technique. Speeds keep above
-        1.2 times the stall and below nine tenths of the never-exceed speed and the flap's limit.
+        1.2 times the stall and below nine tenths of the never-exceed speed and the flap's limit; stalls are
+        offered where they can be recovered high enough above ground.
+
+    Raises
+    ------
+    InputError
+        As `predict`; the limits leave no height to fly at.
     """
-    heavy = configuration_envelope(airplane, configuration).maximum_takeoff_mass if mass is None else mass
+    limits = limits or Limits()
+    heavy = limits.mass or configuration_envelope(airplane, configuration).maximum_takeoff_mass
     ground = min((strip.elevation for strip in strips), default=0.0)
-    made = _Maker(airplane, fit, configuration, heavy, tuple(ground + height for height in HEIGHTS))
-    offered = [*made.stalls(), *made.levels(), *made.climbs(), *made.field(strips)]
+    top = np.inf if limits.highest is None else limits.highest
+    if top < ground + LEAST_HEIGHT:
+        raise InputError(
+            Problem(
+                "the highest pressure altitude leaves no room above the strip",
+                f"give at least {show(ground + LEAST_HEIGHT, fit.height_unit, digits=0)}",
+                field="highest",
+            )
+        )
+    heights = tuple(ground + height for height in HEIGHTS if ground + height <= top) or (top,)
+    made = _Maker(airplane, fit, configuration, heavy, heights, ground)
+    every_kind = [*made.stalls(), *made.levels(), *made.climbs(), *made.field(strips)]
+    offered = [item for item in every_kind if item[0].kind in limits.kinds]
     every: list[Point] = []
     listed: list[Candidate] = []
     for number, (candidate, point) in enumerate(offered):
-        for repeat in range(REPEATS):
-            origin = Origin(CARD, f"{number + 1}{'abc'[repeat]}", "", 0.0, 0.0)
+        for repeat in range(REPEATS[candidate.kind]):
+            origin = Origin(CARD, f"{number + 1}{ascii_lowercase[repeat]}", "", 0.0, 0.0)
             every.append(replace(point, origin=origin))
             listed.append(replace(candidate, origin=origin))
     points = Points(
@@ -133,6 +171,12 @@ class _Maker:
     configuration: str
     mass: float
     heights: tuple[float, ...]
+    ground: float
+
+    @property
+    def middle(self) -> float:
+        """Where what is flown at one height alone is flown [m]."""
+        return self.heights[len(self.heights) // 2]
 
     def ask(self, question: Question) -> float:
         return predict(self.airplane, self.fit, question).estimate.value
@@ -162,12 +206,14 @@ class _Maker:
         return 0.5 * (min(arms) + max(arms))
 
     def stalls(self) -> Offered:
+        if self.middle < self.ground + MINIMUM_STALL_HEIGHT + STALL_LOSS:
+            return
         for flap in self.airplane.flaps:
             yield (
-                _offer("stall", flap, power="idle", height=self.heights[1]),
+                _offer("stall", flap, power="idle", height=self.middle),
                 StallPoint(
                     NOWHERE,
-                    self.conditions(flap, self.heights[1]),
+                    self.conditions(flap, self.middle),
                     _about(self.stall_speed(flap), SPEED_SD, Dimension.SPEED),
                     _about(0.5, 0.1, Dimension.ACCELERATION),
                     None,
@@ -188,17 +234,15 @@ class _Maker:
                     self._level(up, height, fast, True),
                 )
         fast = self.ask(
-            Question("full-throttle speed", self.configuration, self.mass, pressure_altitude=self.heights[1])
+            Question("full-throttle speed", self.configuration, self.mass, pressure_altitude=self.middle)
         )
-        top = (
-            min(self._calibrated(fast, self.heights[1]), self._fastest(up)) if np.isfinite(fast) else 2 * slow
-        )
+        top = min(self._calibrated(fast, self.middle), self._fastest(up)) if np.isfinite(fast) else 2 * slow
         for share in (0.0, 0.33, 0.67, 0.92):
             calibrated = STALL_MARGIN * slow + share * (top - STALL_MARGIN * slow)
-            true = self._true(calibrated, self.heights[1])
+            true = self._true(calibrated, self.middle)
             yield (
-                _offer("level", up, power="part", speed=calibrated, height=self.heights[1]),
-                self._level(up, self.heights[1], true, False),
+                _offer("level", up, power="part", speed=calibrated, height=self.middle),
+                self._level(up, self.middle, true, False),
             )
 
     def _level(self, flap: FlapSetting, height: float, true: float, full: bool) -> LevelPoint:
@@ -243,7 +287,9 @@ class _Maker:
             (strip.name, strip.elevation, strip.slope, surfaces[table_name(strip.surface)])
             for strip in strips
             if table_name(strip.surface) in surfaces
-        ] or [(None, 0.0, 0.0, surface) for surface in surfaces.values()]
+        ]
+        if not strips:
+            grounds = [(None, 0.0, 0.0, surface) for surface in surfaces.values()]
         flaps = self.airplane.flaps
         runs: tuple[tuple[str, Kind, Sequence[FlapSetting]], ...] = (
             ("lift-off speed ratio", "take-off", flaps[1:2] or flaps),

@@ -24,14 +24,12 @@ from wringout.reduction.points import Origin, Points
 
 FloatArray = NDArray[np.float64]
 WORTH = 0.01  # share of the answer's sd; a point that takes away less is not worth its minutes
+LASTING_DRAWS = 500
 
 
 @dataclass(frozen=True, slots=True)
 class Usefulness:
-    """What flying one candidate point would do: the answer's standard deviation before and after, its unit.
-
-    The model's discrepancy, which no point can take away, is not counted in either.
-    """
+    """What flying one candidate point would do to the answer's standard deviation, in the answer's unit."""
 
     origin: Origin
     figures: tuple[str, ...]
@@ -49,7 +47,8 @@ class Design:
     """A linear-Gaussian experiment: P parameters, N figures of candidate points, one answer.
 
     `covariance` (P, P) of what is known, `slopes` (N, P) and `noise` (N, N) of the figures, `gradient` (P,)
-    of the answer, `owners` (N,) which candidate each figure belongs to.
+    of the answer, `owners` (N,) which candidate each figure belongs to. `lasting` is the standard deviation
+    of the answer that no point takes away: the model's discrepancy, and ground on which nobody rolls.
     """
 
     covariance: FloatArray
@@ -57,11 +56,23 @@ class Design:
     noise: FloatArray
     gradient: FloatArray
     owners: tuple[Origin, ...]
+    lasting: float = 0.0
 
     @property
     def sd(self) -> float:
         """Standard deviation of the answer as things stand."""
-        return float(np.sqrt(max(float(self.gradient @ self.covariance @ self.gradient), 0.0)))
+        return float(np.hypot(np.sqrt(self._variance), self.lasting))
+
+    @property
+    def _variance(self) -> float:
+        """Of the answer, as far as points can take it away."""
+        return max(float(self.gradient @ self.covariance @ self.gradient), 0.0)
+
+    @property
+    def joint(self) -> tuple[FloatArray, FloatArray]:
+        """Covariance of the figures to be measured, (N, N), and theirs with the answer, (N,)."""
+        total = self.slopes @ self.covariance @ self.slopes.T + self.noise
+        return total, self.slopes @ self.covariance @ self.gradient
 
     def sd_after(self, flown: Sequence[Origin]) -> float:
         """Standard deviation of the answer when these candidates have been flown too.
@@ -75,8 +86,8 @@ class Design:
         slopes = self.slopes[rows]
         moved = slopes @ self.covariance @ self.gradient
         total = slopes @ self.covariance @ slopes.T + self.noise[np.ix_(rows, rows)]
-        variance = self.sd**2 - float(moved @ np.linalg.solve(total, moved))
-        return float(np.sqrt(max(variance, 0.0)))
+        variance = self._variance - float(moved @ np.linalg.solve(total, moved))
+        return float(np.hypot(np.sqrt(max(variance, 0.0)), self.lasting))
 
 
 @dataclass(frozen=True, slots=True)
@@ -164,6 +175,7 @@ def design(airplane: Airplane, fitted: Fit, candidates: Points, question: Questi
         noise_of(figures, answer.loadings, answer.scatter).covariance(scales),
         _gradient(airplane, fitted, question, steps),
         tuple(figure.origin for figure in figures),
+        _lasting(airplane, fitted, question),
     )
 
 
@@ -187,25 +199,39 @@ def sortie(experiment: Design, times: Mapping[Origin, float], longest: float) ->
     Notes
     -----
     Greedy: each choice counts what those before it have already told. Not always the best set of all, but
-    never far from it where points add to one another [common practice, no source].
+    never far from it where points add to one another [common practice, no source]. The figures and the answer
+    are held as one normal distribution, conditioned on a point when it is chosen, which gives what
+    `Design.sd_after` gives for all of them at once.
     """
+    total, shared = experiment.joint
+    variance = experiment.sd**2 - experiment.lasting**2
+    rows: dict[Origin, list[int]] = {}
+    for index, owner in enumerate(experiment.owners):
+        if owner in times:
+            rows.setdefault(owner, []).append(index)
     chosen: list[Step] = []
-    flown: list[Origin] = []
     left, sd = longest, experiment.sd
-    candidates = [origin for origin in dict.fromkeys(experiment.owners) if origin in times]
+
+    def after(origin: Origin) -> Step:
+        own = rows[origin]
+        told = float(shared[own] @ np.linalg.solve(total[np.ix_(own, own)], shared[own]))
+        spread = float(np.hypot(np.sqrt(max(variance - told, 0.0)), experiment.lasting))
+        return Step(origin, sd, spread, times[origin])
+
     while True:
-        steps = [
-            Step(origin, sd, experiment.sd_after([*flown, origin]), times[origin])
-            for origin in candidates
-            if origin not in flown and times[origin] <= left
-        ]
+        steps = [after(origin) for origin in rows if times[origin] <= left]
         if not steps:
             break
         best = max(steps, key=lambda step: step.per_minute)
         if best.sd_before - best.sd_after < WORTH * best.sd_before:
             break
         chosen.append(best)
-        flown.append(best.origin)
+        own = rows.pop(best.origin)
+        weights = np.linalg.solve(total[np.ix_(own, own)], total[own]).T
+        told = shared[own] @ np.linalg.solve(total[np.ix_(own, own)], shared[own])
+        variance = max(variance - float(told), 0.0)
+        shared = shared - weights @ shared[own]
+        total = total - weights @ total[own]
         left, sd = left - best.time, best.sd_after
     return tuple(chosen)
 
@@ -241,6 +267,15 @@ def _gradient(airplane: Airplane, fitted: Fit, question: Question, steps: FloatA
             )
         )
     return np.asarray((samples[: steps.size] - samples[steps.size :]) / (2.0 * steps))
+
+
+def _lasting(airplane: Airplane, fitted: Fit, question: Question) -> float:
+    """Standard deviation of the answer were every parameter of the fit known for certain."""
+    names = [result.parameter for result in fitted.parameters]
+    known = theta_of(names, fitted.optimum[None, :])
+    draw = np.concatenate([known[prior.name] for prior in names], axis=1)
+    certain = replace(fitted, draws=np.broadcast_to(draw, (LASTING_DRAWS, draw.shape[1])))
+    return predict(airplane, certain, question).estimate.sd or 0.0
 
 
 def _standing(surface: str, rolling: float) -> ParameterResult:
