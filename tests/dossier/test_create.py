@@ -23,7 +23,7 @@ def test_a_new_dossier_passes_and_loads(tmp_path: Path) -> None:
     assert dossier.strips
     assert dossier.missions[0].loads
     assert dossier.airplane.electrical
-    assert dossier.airplane.ownership
+    assert dossier.costs
     assert len(dossier.airplane.configurations) == 2
     assert [file for file, _ in dossier.files] == sorted(files)
     assert all(len(digest) == 64 for _, digest in dossier.files)

@@ -16,6 +16,7 @@ from wringout.dossier import camera_tables as v
 from wringout.dossier import card_tables as c
 from wringout.dossier import check, strips
 from wringout.dossier import claim_tables as q
+from wringout.dossier import cost_tables as e
 from wringout.dossier import dossier_tables as d
 from wringout.dossier import hand_tables as h
 from wringout.dossier import machine_tables as m
@@ -56,7 +57,6 @@ TABLES: dict[str, type[BaseModel]] = {
     "### [[electrical.bus]]": m.BusTable,
     "### [[electrical.battery]]": m.BatteryTable,
     "### [[electrical.load]]": m.ElectricalLoadTable,
-    "### [ownership]": a.OwnershipTable,
     "### [[prior]]": a.PriorTable,
     "### [[claim]]": q.ClaimTable,
     "### [claim.conditions]": q.ConditionsTable,
@@ -76,6 +76,13 @@ TABLES: dict[str, type[BaseModel]] = {
     "### [[camera.ruler]]": v.CameraRulerTable,
     "### [[camera.event]]": v.CameraEventTable,
     "### [[rating]]": c.RatingTable,
+    "## costs.toml": e.CostsFile,
+    "### [source]": e.SourceTable,
+    "### [loan]": e.LoanTable,
+    "### [[fixed]]": e.FixedTable,
+    "### [[running]]": e.RunningTable,
+    "### [[reserve]]": e.ReserveTable,
+    "### [[exchange]]": e.ExchangeTable,
     "### [[mission]]": d.MissionTable,
     "### [[mission.load]]": d.LoadTable,
 }

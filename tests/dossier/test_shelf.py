@@ -43,7 +43,8 @@ def test_a_copy_of_an_airplane_has_no_flights(tmp_path: Path) -> None:
     (source / "recordings" / "a.gpx").write_text("log")
     made = copy(tmp_path, "first", "second", "airplane")
     assert {path.name for path in made.iterdir()} == {
-        "airplane.toml", "claims.toml", "dossier.toml", "missions.toml", "recordings", "strips.csv",
+        "airplane.toml", "claims.toml", "costs.toml", "dossier.toml", "missions.toml", "recordings",
+        "strips.csv",
     }  # fmt: skip
     assert load(made).airplane == load(source).airplane
     assert examine(made)[1] == ()

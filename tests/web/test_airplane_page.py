@@ -122,7 +122,6 @@ def test_a_bare_number_gets_the_unit_of_its_field(browser: TestClient, shelf: Pa
         ("engine", "rated_power", "-4 kW", "must be above zero"),
         ("envelope.0", "vertices.1.1", "800 s", "is expected"),
         ("", "occupant_mass", "", "is missing"),
-        ("ownership", "price", "dear", "an amount is expected"),
     ],
 )
 def test_a_fault_stands_at_its_field_and_nothing_is_kept(  # noqa: PLR0917 - the cases' columns

@@ -314,17 +314,6 @@ class Electrical:
 
 
 @dataclass(frozen=True, slots=True)
-class OwnershipCosts:
-    """What it costs: a currency symbol, fixed cost a year, hourly reserve, fuel price a m³."""
-
-    currency: str
-    price: float
-    fixed_per_year: float
-    reserve_per_hour: float
-    fuel_price: float  # per m³
-
-
-@dataclass(frozen=True, slots=True)
 class PriorOverride:
     """A prior that the dossier replaces, with its reason; value in the parameter's own SI unit.
 
@@ -365,7 +354,6 @@ class Airplane:
     propeller: Propeller
     seats_weight: float  # mass of one occupant that claims of 'full seats' assume [kg]
     electrical: Electrical | None = None
-    ownership: OwnershipCosts | None = None
     never_exceed_speed: float | None = None
     priors: tuple[PriorOverride, ...] = ()
     options: tuple[Option, ...] = ()

@@ -147,10 +147,6 @@ def _load(part: parts.ElectricalLoad) -> Iterator[Problem]:
     )
 
 
-def _costs(part: parts.OwnershipCosts) -> Iterator[Problem]:
-    yield from not_negative(part, "price", "fixed_per_year", "reserve_per_hour", "fuel_price")
-
-
 def _prior(part: parts.PriorOverride) -> Iterator[Problem]:
     yield from positive(part, "sd")
 
@@ -178,6 +174,5 @@ MACHINE_RULES: dict[type, Callable[[Any], Iterable[Problem]]] = {
     parts.Battery: _battery,
     parts.Electrical: _electrical,
     parts.ElectricalLoad: _load,
-    parts.OwnershipCosts: _costs,
     parts.PriorOverride: _prior,
 }

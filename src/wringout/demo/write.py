@@ -13,7 +13,7 @@ from wringout.dossier.files import inside, write_file
 from wringout.problems import InputError, Problem
 
 SEED = 20250617
-STATIC_FILES = ("dossier.toml", "airplane.toml", "claims.toml", "missions.toml", "strips.csv")
+STATIC_FILES = ("dossier.toml", "airplane.toml", "claims.toml", "missions.toml", "strips.csv", "costs.toml")
 
 
 @dataclass(frozen=True, slots=True)

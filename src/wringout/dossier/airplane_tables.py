@@ -9,11 +9,9 @@ from wringout.dossier.fields import (
     AreaEstimate,
     Fault,
     Flag,
-    Money,
     Name,
     PositiveMass,
     PositiveSpeed,
-    PricePerVolume,
     Table,
 )
 from wringout.dossier.machine_tables import (
@@ -54,19 +52,6 @@ class ConfigurationTable(Table):
         return part_faults(self.made())
 
 
-class OwnershipTable(Table):
-    currency: Name
-    price: Money
-    fixed_per_year: Money
-    reserve_per_hour: Money
-    fuel_price: PricePerVolume
-
-    def made(self) -> parts.OwnershipCosts:
-        return parts.OwnershipCosts(
-            self.currency, self.price, self.fixed_per_year, self.reserve_per_hour, self.fuel_price
-        )
-
-
 class PriorTable(Table):
     parameter: Name
     value: AnyEstimate
@@ -104,7 +89,6 @@ class AirplaneFile(Table):
     engine: EngineTable
     propeller: PropellerTable
     electrical: ElectricalTable | None = None
-    ownership: OwnershipTable | None = None
     prior: tuple[PriorTable, ...] = ()
 
     def faults(self) -> tuple[Fault, ...]:
@@ -141,7 +125,6 @@ class AirplaneFile(Table):
             propeller=self.propeller.made(),
             seats_weight=self.occupant_mass,
             electrical=self.electrical.made() if self.electrical else None,
-            ownership=self.ownership.made() if self.ownership else None,
             never_exceed_speed=self.never_exceed_speed,
             priors=tuple(item.made() for item in self.prior),
             options=tuple(item.made() for item in self.option),

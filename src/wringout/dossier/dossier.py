@@ -7,6 +7,7 @@ from pathlib import Path
 from wringout.airplane.airplane import Airplane
 from wringout.dossier.card import Card
 from wringout.dossier.claim import Claim
+from wringout.dossier.costs import Costs
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,3 +89,5 @@ class Dossier:
     files: tuple[
         tuple[str, str], ...
     ]  # (path in the dossier, sha-256) of every file read, recordings included
+    costs: Costs | None = None
+    compared_with: tuple[str, ...] = ()  # dossiers that stand beside this one, by the names of their folders

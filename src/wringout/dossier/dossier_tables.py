@@ -51,6 +51,7 @@ class FilesTable(Table):
     claims: Name = "claims.toml"
     missions: Name = "missions.toml"
     strips: Name = "strips.csv"
+    costs: Name = "costs.toml"
 
 
 class DossierFile(Table):
@@ -59,6 +60,7 @@ class DossierFile(Table):
     place: Name
     day: Day
     invented: Flag = False
+    compared_with: tuple[Name, ...] = ()
     units: UnitsTable = UnitsTable()
     files: FilesTable = FilesTable()
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date, datetime
@@ -18,7 +17,7 @@ from wringout.quantity.estimate import Estimate
 from wringout.quantity.text import parse, parse_estimate, stated_dimension
 from wringout.quantity.units import WORDS, find_unit, unit_symbols
 
-AskedKind = Literal["quantity", "estimate", "text", "flag", "count", "money", "price", "day", "moment"]
+AskedKind = Literal["quantity", "estimate", "text", "flag", "count", "money", "day", "moment"]
 Fault = tuple[Path, Problem]  # where, from the table, and what
 _LONGEST_NAME = 200
 
@@ -174,17 +173,6 @@ def _count(value: Any) -> int:
     return value
 
 
-def _money(value: Any) -> float:
-    if not _is_number(value) or not 0 <= _plain_ratio(value) < 1e12:
-        raise InputError(
-            Problem(
-                f"an amount is expected, found {_kind(value)}",
-                "write the number alone, like 95.50, no quotes",
-            )
-        )
-    return float(value)
-
-
 def _day(value: Any) -> date:
     if isinstance(value, datetime) or not isinstance(value, date):
         raise InputError(
@@ -200,19 +188,6 @@ def _moment(value: Any) -> datetime:
     if value.tzinfo is None:
         raise InputError(Problem(f"the time {shown(value)} has no zone", mend))
     return value
-
-
-_PRICE = re.compile(r"([0-9]{1,9}(?:\.[0-9]{1,4})?) ?(?:per|/) ?([A-Za-z³0-9 ]{1,12})")
-
-
-def _price_per_volume(value: Any) -> float:
-    match = _PRICE.fullmatch(value.strip()) if isinstance(value, str) else None
-    if match is None:
-        raise InputError(
-            Problem(f"a price per volume is expected, found {_kind(value)}", 'write it like "2.40 per L"')
-        )
-    unit = find_unit(match[2].strip(), Dimension.VOLUME)
-    return float(match[1]) / unit.factor
 
 
 def _any_estimate(value: Any) -> Estimate:
@@ -245,8 +220,6 @@ Text = Annotated[str, reader(_text)]
 Name = Annotated[str, reader(_name)]
 Flag = Annotated[bool, reader(_flag, "flag")]
 Count = Annotated[int, reader(_count, "count")]
-Money = Annotated[float, reader(_money, "money")]
-PricePerVolume = Annotated[float, reader(_price_per_volume, "price")]
 Day = Annotated[date, reader(_day, "day")]
 Moment = Annotated[datetime, reader(_moment, "moment")]
 
@@ -284,6 +257,8 @@ MassEstimate = Annotated[Estimate, _estimate(Dimension.MASS, sign="positive")]
 LengthEstimate = Annotated[Estimate, _estimate(Dimension.LENGTH)]
 PositiveLengthEstimate = Annotated[Estimate, _estimate(Dimension.LENGTH, sign="positive")]
 PositiveRatioEstimate = Annotated[Estimate, _estimate(Dimension.RATIO, sign="positive")]
+RatioEstimate = Annotated[Estimate, _estimate(Dimension.RATIO)]
+PositiveTimeEstimate = Annotated[Estimate, _estimate(Dimension.TIME, sign="positive")]
 AreaEstimate = Annotated[Estimate, _estimate(Dimension.AREA)]
 AnyEstimate = Annotated[Estimate, reader(_any_estimate, "estimate")]
 SpeedUnit = Annotated[str, _unit_of(Dimension.SPEED)]

@@ -13,6 +13,7 @@ from wringout.dossier.lines import Path
 from wringout.dossier.toml import Document
 from wringout.problems import InputError, Problem
 from wringout.quantity.dimensions import Dimension
+from wringout.quantity.money import money_unit
 from wringout.quantity.showing import show
 from wringout.quantity.text import parse
 from wringout.quantity.units import WORDS, find_unit
@@ -147,7 +148,7 @@ def _field(
             _unit(cell, dimension, units) for cell, dimension in zip(last, form.columns, strict=True)
         )
     else:
-        unit = _unit(text, form.dimension, units)
+        unit = money_unit(text) if form.kind == "money" else _unit(text, form.dimension, units)
     own = tuple(problem for at, found in placed.items() if at[: len(path)] == path for problem in found)
     return FilledField(form, path, text, pairs, unit, _also(text, form, units), own)
 

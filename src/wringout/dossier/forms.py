@@ -17,6 +17,7 @@ from pydantic.fields import FieldInfo
 
 from wringout.dossier.airplane_tables import AirplaneFile
 from wringout.dossier.claim_tables import ClaimsFile
+from wringout.dossier.cost_tables import COST_USES, CostsFile
 from wringout.dossier.fields import Asked, AskedKind, FieldReader
 from wringout.dossier.lines import line_numbers
 from wringout.dossier.references import AIRPLANE_USES, CLAIM_USES, EACH, Pattern
@@ -81,6 +82,12 @@ def claims_form() -> FormTable:
     return _table("claims", ClaimsFile, (), many=False, required=True, hints=_hints("claims.toml"))
 
 
+@cache
+def costs_form() -> FormTable:
+    """The form of costs.toml, as `airplane_form`."""
+    return _table("costs", CostsFile, (), many=False, required=True, hints=_hints("costs.toml"))
+
+
 def table_at(form: FormTable, path: tuple[str | int, ...]) -> FormTable | None:
     """The table at a path such as ('kit', 0, 'off', 2); None where the form has none."""
     found: FormTable | None = form
@@ -121,7 +128,7 @@ def _table(
 def _field(
     name: str, info: FieldInfo, annotation: Any, pattern: Pattern, hints: Mapping[Pattern, str]
 ) -> FormField:
-    names = dict((*AIRPLANE_USES, *CLAIM_USES))
+    names = dict((*AIRPLANE_USES, *CLAIM_USES, *COST_USES))
     required = info.is_required()
     unset, hint = None if required else info.default, hints.get(pattern, "")
     if get_origin(annotation) is Literal:

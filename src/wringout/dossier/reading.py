@@ -37,6 +37,7 @@ if TYPE_CHECKING:
     from wringout.airplane.airplane import Airplane
     from wringout.dossier.card import Card
     from wringout.dossier.claim import Claim
+    from wringout.dossier.costs import Costs
     from wringout.dossier.dossier import Mission, Strip
 
 CARDS = "cards"
@@ -48,6 +49,7 @@ _DEFAULT_FILES = {
     "claims": "claims.toml",
     "missions": "missions.toml",
     "strips": "strips.csv",
+    "costs": "costs.toml",
 }
 
 
@@ -107,6 +109,7 @@ def _read(
     cards, names = _cards(gathering, names, airplane, deep=deep)
     claims = _claims(gathering, paths["claims"], names)
     missions = _missions(gathering, paths["missions"], names)
+    costs = read_costs(gathering, paths["costs"], names)
 
     if head is None or airplane is None:
         return None, gathering.problems
@@ -123,6 +126,8 @@ def _read(
         cards=cards,
         strips=strips,
         missions=missions,
+        costs=costs,
+        compared_with=tuple(head.compared_with),
         files=tuple(sorted(gathering.digests.items())),
     )
     return dossier, gathering.problems
@@ -230,6 +235,16 @@ def _missions(gathering: Gathering, path: str | None, names: Names) -> tuple[Mis
     gathering.references(document, MISSION_USES, names)
     model = gathering.tables(document, MissionsFile)
     return model.made() if model else ()
+
+
+def read_costs(gathering: Gathering, path: str | None, names: Names) -> Costs | None:
+    """What the airplane costs, or None; what is wrong with its file is gathered."""
+    from wringout.dossier.cost_tables import COST_USES, CostsFile
+
+    document = gathering.document(path) if path else None
+    gathering.references(document, COST_USES, names)
+    model = gathering.tables(document, CostsFile)
+    return model.made() if model else None
 
 
 def _flown(

@@ -19,6 +19,7 @@ PARTS = {
     "claims": "claims.toml",
     "missions": "missions.toml",
     "strips": "strips.csv",
+    "costs": "costs.toml",
 }
 Extent = Literal["airplane", "everything"]
 

@@ -75,9 +75,9 @@ def typed_value(form: FormField, text: str, unit: str = "") -> Content:
     match form.kind:
         case "quantity" if form.dimension is Dimension.RATIO:
             value: Content = _number(text)
-        case "quantity" | "estimate":
+        case "quantity" | "estimate" | "money":
             value = _quantity(text, unit)
-        case "count" | "money":
+        case "count":
             value = _number(text)
         case "flag":
             value = {"true": True, "false": False}.get(text, text)

@@ -28,6 +28,7 @@ _METRIC_HORSEPOWER = 75 * _GRAVITY
 _INCH_OF_MERCURY = 3386.389  # conventional, mercury at 0 °C; the altimeter's 29.92 inHg
 _MINUTE = 60.0
 _HOUR = 3600.0
+_YEAR = 365.25 * 24 * _HOUR  # of costs and leases; a calendar's own years differ by a day
 
 
 @dataclass(frozen=True, slots=True)
@@ -167,6 +168,8 @@ _TABLE: tuple[tuple[str, Dimension, float, str], ...] = (
     ("s", D.TIME, 1.0, "sec second seconds"),
     ("min", D.TIME, _MINUTE, "minute minutes"),
     ("h", D.TIME, _HOUR, "hr hrs hour hours"),
+    ("year", D.TIME, _YEAR, "years yr"),
+    ("month", D.TIME, _YEAR / 12, "months"),
     ("A", D.CURRENT, 1.0, "amp amps"),
     ("mA", D.CURRENT, 0.001, ""),
     ("Ah", D.CHARGE, _HOUR, "A·h"),

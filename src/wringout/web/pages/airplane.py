@@ -47,7 +47,6 @@ PARTS: Mapping[str, tuple[str, ...]] = {
     "Flaps": ("flap",),
     "Engine": ("engine", "propeller"),
     "Electrics": ("electrical",),
-    "Costs": ("ownership",),
     "Beliefs": ("prior",),
 }
 # Keys whose own words say too little beside a field.
@@ -61,7 +60,6 @@ CALLED: Mapping[str, str] = {
     "chart": "power chart",
     "load": "electrical loads",
     "battery": "batteries",
-    "ownership": "what it costs",
     "electrical": "electrics",
     "arm_aft": "arm, aft end",
     "never_exceed_speed": "never-exceed speed",
