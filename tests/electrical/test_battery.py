@@ -12,7 +12,12 @@ from hypothesis import strategies as st
 
 from tests.model.published import last_digit
 from wringout.airplane.airplane import Battery
-from wringout.electrical import available_charge, battery_endurance, battery_endurance_estimate
+from wringout.electrical import (
+    available_charge,
+    battery_endurance,
+    battery_endurance_estimate,
+    unit_current_endurance,
+)
 from wringout.quantity.dimensions import Dimension
 from wringout.quantity.estimate import Estimate
 
@@ -45,10 +50,22 @@ def test_rated_rate_example() -> None:
 def test_the_unit_current_form_is_another_law(case: str) -> None:
     """t = C/I^k gives its own printed hours, and far less than a battery rated over hours really lasts."""
     inputs, hours, unit = example(case)
-    other_law = inputs["charge"] / inputs["current"] ** inputs["exponent"]
+    other_law = unit_current_endurance(inputs["charge"] * HOUR, inputs["current"], inputs["exponent"]) / HOUR
     assert other_law == pytest.approx(hours, abs=unit)
     ours = battery_endurance(rated(inputs), inputs["current"], WARM) / HOUR
     assert ours > 1.3 * other_law
+
+
+@given(st.floats(1.0, 1.6), st.floats(1.0, 500.0), st.floats(0.5, 60.0))
+def test_the_two_forms_meet_in_a_battery_rated_at_one_ampere(
+    exponent: float, charge: float, current: float
+) -> None:
+    """Only where the rated time is the charge over one ampere do both forms say the same."""
+    battery = Battery("any", charge * HOUR, charge * HOUR, exponent, 12.0)
+    other = unit_current_endurance(charge * HOUR, current, exponent)
+    assert battery_endurance(battery, current, WARM) == pytest.approx(other)
+    with pytest.raises(ValueError, match="must be positive"):
+        unit_current_endurance(charge, 0.0, exponent)
 
 
 @given(st.floats(1.0, 1.6), st.floats(1.0, 500.0), st.floats(1.0, 30.0))

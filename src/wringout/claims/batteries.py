@@ -7,13 +7,18 @@ from wringout.claims.case import Case, Opinion, claimed
 from wringout.claims.relation import probability
 from wringout.claims.verdict import Evidence
 from wringout.claims.words import minutes
-from wringout.electrical import available_charge, battery_endurance_estimate
+from wringout.electrical import (
+    CURRENT_SPREAD,
+    TEMPERATURE_SD,
+    available_charge,
+    battery_endurance_estimate,
+    sources_of,
+)
 from wringout.problems import InputError
 from wringout.quantity.dimensions import Dimension
 from wringout.quantity.estimate import Estimate
 
 RATED_TEMPERATURE = 298.15  # K
-CURRENT_SPREAD = 0.05  # relative, of a consumer's stated current (common practice, no source)
 HOUR = 3600.0
 
 
@@ -49,7 +54,7 @@ def battery_opinion(case: Case) -> Opinion:
     figure = battery_endurance_estimate(
         battery,
         Estimate(current, CURRENT_SPREAD * current, Dimension.CURRENT, "the loads' stated currents"),
-        Estimate(temperature, 3.0, Dimension.TEMPERATURE, "as stated"),
+        Estimate(temperature, TEMPERATURE_SD, Dimension.TEMPERATURE, "as stated"),
     )
     likely = probability(case.claim, figure)
     left = available_charge(battery, temperature)
@@ -72,6 +77,6 @@ def _current(electrical: Electrical, battery: str, wanted: tuple[str, ...]) -> t
         if name not in known:
             raise InputError(unknown_name("electrical load", name, list(known)))
     loads = [known[name] for name in wanted] or [
-        load for load in electrical.loads if load.essential and battery in load.fed_by
+        load for load in electrical.loads if load.essential and battery in sources_of(electrical, load)
     ]
     return [load.name for load in loads], sum(load.current * load.duty for load in loads)

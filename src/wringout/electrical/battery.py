@@ -7,18 +7,28 @@ from wringout.quantity.dimensions import Dimension
 from wringout.quantity.estimate import Estimate
 
 _WARM = 298.15  # K, 25 °C, at which batteries are rated
+CHARGE_SPREAD = 0.10  # relative, of the charge at a stated age (common practice, no source)
+EXPONENT_SPREAD = 0.03  # of Peukert's exponent (common practice, no source)
 
 
 def available_charge(battery: Battery, temperature: float) -> float:
-    """Charge [A·s] left of the rated at this age and temperature [K]; none gained above 25 °C.
+    """Charge [A·s] to be had of the rated at this age and temperature [K]; none gained above 25 °C.
 
-    C' = C · aged · (1 − c (298.15 − T)), never below zero [Battery's own fields; common practice, no source].
-    ValueError where the temperature is not positive.
+    C' = C · aged · usable · (1 − c (298.15 − T)), never below zero [Battery's own fields; common practice, no
+    source]. ValueError where the temperature is not positive.
+
+    Examples
+    --------
+    24 Ah, four fifths left by age, three quarters usable, and 12 A by charge over current:
+
+    >>> worn = Battery("worn", 24 * 3600.0, 2 * 3600.0, 1.0, 12.0, aged_fraction=0.8, usable_fraction=0.75)
+    >>> print(f"{available_charge(worn, 298.15) / 12.0 / 60:.1f} min")
+    72.0 min
     """
     if temperature <= 0.0:
         raise ValueError(f"a temperature in kelvin is positive, found {temperature:g}")
     cold = battery.charge_lost_per_kelvin * max(_WARM - temperature, 0.0)
-    return battery.charge * battery.aged_fraction * max(1.0 - cold, 0.0)
+    return battery.charge * battery.aged_fraction * battery.usable_fraction * max(1.0 - cold, 0.0)
 
 
 def battery_endurance(battery: Battery, current: float, temperature: float) -> float:
@@ -66,13 +76,52 @@ def battery_endurance(battery: Battery, current: float, temperature: float) -> f
     return battery.rated_time * float(rated**battery.peukert_exponent)
 
 
+def unit_current_endurance(charge: float, current: float, exponent: float) -> float:
+    """Time [s] by Peukert's other form, t = C/I^k, for a charge stated at one ampere.
+
+    Parameters
+    ----------
+    charge : float
+        What the battery gives at 1 A [A·s]; never the charge of a rating over hours.
+    current : float
+        [A]
+    exponent : float
+        Peukert's.
+
+    Returns
+    -------
+    float
+        [s]
+
+    Raises
+    ------
+    ValueError
+        A charge or a current that is not positive, or an exponent below one.
+
+    Notes
+    -----
+    [Peukert1897, from memory.] It is the rated form of a battery whose rated time is its charge over one
+    ampere, and only of that one.
+
+    Examples
+    --------
+    >>> print(f"{unit_current_endurance(250 * 3600.0, 20.0, 1.3) / 3600:.4f} h")
+    5.0886 h
+    """
+    if charge <= 0.0 or current <= 0.0:
+        raise ValueError(f"charge and current must be positive, found {charge:g} A·s and {current:g} A")
+    if exponent < 1.0:
+        raise ValueError(f"Peukert's exponent is one or more, found {exponent:g}")
+    return charge / current**exponent
+
+
 def battery_endurance_estimate(
     battery: Battery,
     current: Estimate,
     temperature: Estimate,
     *,
-    charge_uncertainty: float = 0.10,
-    exponent_uncertainty: float = 0.03,
+    charge_uncertainty: float = CHARGE_SPREAD,
+    exponent_uncertainty: float = EXPONENT_SPREAD,
 ) -> Estimate:
     """Endurance with its standard uncertainty, from those of current, temperature, charge and exponent.
 
@@ -109,7 +158,8 @@ def battery_endurance_estimate(
     ratio = charge / (current.value * battery.rated_time)
     by_kelvin = 0.0
     if temperature.value < _WARM:
-        by_kelvin = battery.charge * battery.aged_fraction * battery.charge_lost_per_kelvin / charge
+        held = battery.charge * battery.aged_fraction * battery.usable_fraction
+        by_kelvin = held * battery.charge_lost_per_kelvin / charge
     relative = math.hypot(
         exponent * charge_uncertainty,
         exponent * (current.sd or 0.0) / current.value,
