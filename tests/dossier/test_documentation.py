@@ -19,6 +19,7 @@ from wringout.dossier import claim_tables as q
 from wringout.dossier import cost_tables as e
 from wringout.dossier import dossier_tables as d
 from wringout.dossier import hand_tables as h
+from wringout.dossier import handling_tables as g
 from wringout.dossier import machine_tables as m
 from wringout.dossier import mark_tables as k
 from wringout.dossier import mass_tables as w
@@ -75,7 +76,12 @@ TABLES: dict[str, type[BaseModel]] = {
     "### [[camera.mark]]": v.CameraMarkTable,
     "### [[camera.ruler]]": v.CameraRulerTable,
     "### [[camera.event]]": v.CameraEventTable,
-    "### [[rating]]": c.RatingTable,
+    "### [[rating]]": g.RatingTable,
+    "### [spring_scale]": g.SpringScaleTable,
+    "### [[stick_force]]": g.StickForceTable,
+    "### [[trim_change]]": g.TrimChangeTable,
+    "### [[stall_note]]": g.StallNoteTable,
+    "### [[impression]]": g.ImpressionTable,
     "## costs.toml": e.CostsFile,
     "### [source]": e.SourceTable,
     "### [loan]": e.LoanTable,

@@ -6,6 +6,7 @@ from datetime import date, datetime
 from typing import Literal
 
 from wringout.dossier.camera import Camera
+from wringout.dossier.handling import HandlingNotes
 from wringout.dossier.plan import FlightPlan
 from wringout.recordings.mapping import ColumnMapping
 
@@ -181,3 +182,4 @@ class Card:
     plan: FlightPlan = field(default_factory=FlightPlan)
     manoeuvres: tuple[NamedManoeuvre, ...] = ()
     times: FlightTimes = field(default_factory=FlightTimes)
+    handling: HandlingNotes = field(default_factory=HandlingNotes)

@@ -11,7 +11,6 @@ from wringout.dossier.card import (
     CardPoint,
     FlightTimes,
     PointKind,
-    Rating,
     WeatherReading,
 )
 from wringout.dossier.fields import (
@@ -36,19 +35,21 @@ from wringout.dossier.fields import (
     Volume,
 )
 from wringout.dossier.hand_tables import ReadTable, TimesTable
+from wringout.dossier.handling import HandlingNotes
+from wringout.dossier.handling_tables import (
+    ImpressionTable,
+    RatingTable,
+    SpringScaleTable,
+    StallNoteTable,
+    StickForceTable,
+    TrimChangeTable,
+    rating_faults,
+)
 from wringout.dossier.mark_tables import ManoeuvreTable, MarkTable, mark_faults, named_faults
 from wringout.dossier.plan import FlightPlan
 from wringout.dossier.plan_tables import PlanTable
 from wringout.dossier.recording_tables import RecordingTable
 from wringout.problems import Problem
-
-
-def rating_faults(rating: int | None) -> list[Fault]:
-    """A rating outside of the ten-point scale."""
-    if rating is None or 1 <= rating <= 10:
-        return []
-    problem = Problem(f"a rating lies between 1 and 10, found {rating}", "1 is best, 10 uncontrollable")
-    return [(("rating",), problem)]
 
 
 class LoadingTable(Table):
@@ -176,18 +177,6 @@ class PointTable(Table):
         )
 
 
-class RatingTable(Table):
-    task: Name
-    rating: Count | None = None
-    note: Text = ""
-
-    def faults(self) -> tuple[Fault, ...]:
-        return tuple(rating_faults(self.rating))
-
-    def made(self) -> Rating:
-        return Rating(self.task, self.rating, self.note)
-
-
 class CardFile(Table):
     title: Name
     day: Day
@@ -205,16 +194,31 @@ class CardFile(Table):
     manoeuvre: tuple[ManoeuvreTable, ...] = ()
     camera: tuple[CameraTable, ...] = ()
     rating: tuple[RatingTable, ...] = ()
+    spring_scale: SpringScaleTable | None = None
+    stick_force: tuple[StickForceTable, ...] = ()
+    trim_change: tuple[TrimChangeTable, ...] = ()
+    stall_note: tuple[StallNoteTable, ...] = ()
+    impression: tuple[ImpressionTable, ...] = ()
 
     def faults(self) -> tuple[Fault, ...]:
         kinds = {point.id: point.kind for point in self.point}
         found = kind_faults(self.camera, dict(kinds)) + named_faults(self.manoeuvre, kinds)
         found += mark_faults(self.mark, kinds) + self._unflown()
+        if self.spring_scale is None:
+            found += self._unscaled()
         flown = self.recording or self.camera or any(point.start for point in self.point)
         if flown and not self.weather:
             mend = "add [[weather]] with QNH, temperature and wind: densities follow from it"
             found.append(((), Problem("a flown card has no weather reading", mend)))
         return tuple(found)
+
+    def _unscaled(self) -> list[Fault]:
+        """The first force, where no scale says what a reading leaves open."""
+        forces = [("stick_force", i) for i, _ in enumerate(self.stick_force)]
+        forces += [("trim_change", i) for i, item in enumerate(self.trim_change) if item.force is not None]
+        mend = 'add [spring_scale] with its smallest step, like resolution = "1 N"'
+        problem = Problem("a force stands here and the card has no spring scale", mend)
+        return [((*place, "force"), problem) for place in forces[:1]]
 
     def _unflown(self) -> list[Fault]:
         """What speaks of a point that was not flown."""
@@ -223,6 +227,7 @@ class CardFile(Table):
             *(("mark", i, item.point) for i, item in enumerate(self.mark)),
             *(("manoeuvre", i, item.point) for i, item in enumerate(self.manoeuvre)),
             *(("camera", i, item.point) for i, item in enumerate(self.camera)),
+            *(("stall_note", i, item.point) for i, item in enumerate(self.stall_note)),
         )
         return [
             (
@@ -252,4 +257,11 @@ class CardFile(Table):
             manoeuvres=tuple(item.made() for item in self.manoeuvre),
             times=FlightTimes() if self.times is None else self.times.made(),
             plan=FlightPlan() if self.plan is None else self.plan.made(),
+            handling=HandlingNotes(
+                None if self.spring_scale is None else self.spring_scale.resolution,
+                tuple(item.made() for item in self.stick_force),
+                tuple(item.made() for item in self.trim_change),
+                tuple(item.made() for item in self.stall_note),
+                tuple(item.made() for item in self.impression),
+            ),
         )

@@ -69,6 +69,11 @@ CARD_USES: tuple[tuple[Pattern, str], ...] = (
     (("mark", EACH, "point"), "point of this card"),
     (("manoeuvre", EACH, "point"), "point of this card"),
     (("camera", EACH, "point"), "point of this card"),
+    (("stick_force", EACH, "flap"), "flap setting"),
+    (("trim_change", EACH, "from_flap"), "flap setting"),
+    (("trim_change", EACH, "to_flap"), "flap setting"),
+    (("stall_note", EACH, "flap"), "flap setting"),
+    (("stall_note", EACH, "point"), "point of this card"),
 )
 MISSION_USES: tuple[tuple[Pattern, str], ...] = (
     (("mission", EACH, "configuration"), "configuration"),
