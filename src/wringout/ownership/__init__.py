@@ -1,5 +1,23 @@
-"""What it costs to own and to fly."""
+"""What it costs to own and to fly, what that hangs on, and from when one is cheaper than another."""
 
-from wringout.ownership.hourly import CostRow, HourlyCost, break_even_hours, hourly_cost
+from wringout.ownership.annuity import annual_capital_cost, capital_recovery_factor, present_value_factor
+from wringout.ownership.assumptions import Assumption, assumptions
+from wringout.ownership.break_even import BreakEven, break_even
+from wringout.ownership.parts import Parts, cost_parts
+from wringout.ownership.reckoning import CostFigure, Reckoned, Swing, reckon
 
-__all__ = ["CostRow", "HourlyCost", "break_even_hours", "hourly_cost"]
+__all__ = [
+    "Assumption",
+    "BreakEven",
+    "CostFigure",
+    "Parts",
+    "Reckoned",
+    "Swing",
+    "annual_capital_cost",
+    "assumptions",
+    "break_even",
+    "capital_recovery_factor",
+    "cost_parts",
+    "present_value_factor",
+    "reckon",
+]
