@@ -12,7 +12,11 @@ from wringout.dossier.costs import Costs
 
 @dataclass(frozen=True, slots=True)
 class Strip:
-    """A landing strip; slope is uphill along `heading`, true [rad]; obstacles stand above its ends [m]."""
+    """A landing strip; slope is uphill along `heading`, true [rad]; obstacles stand above its ends [m].
+
+    The near end is where the heading begins. A one-way strip is landed on uphill and left downhill; on level
+    ground it is landed on along its heading. Landings may begin only beyond a displaced threshold [m].
+    """
 
     name: str
     elevation: float
@@ -24,16 +28,24 @@ class Strip:
     obstacle_far: float = 0.0
     one_way: bool = False
     note: str = ""
+    displaced_near: float = 0.0
+    displaced_far: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
 class Load:
-    """A person or thing that a mission carries; `stations` are those that can take it, best first."""
+    """A person or thing that a mission carries; `stations` are those that can take it, best first.
+
+    `mass` [kg] is that of one of `count` pieces; `value` what one piece is worth where not all can go, its
+    mass in kilograms where nothing is said.
+    """
 
     name: str
     mass: float
     stations: tuple[str, ...]
     must: bool = True
+    count: int = 1
+    value: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -31,7 +31,8 @@ def _one_character(value: object) -> str:
     return value
 
 
-def _zone(value: object) -> str:
+def zone_text(value: object) -> str:
+    """A time zone like '+01:00'; InputError for anything else."""
     if not isinstance(value, str) or not re.fullmatch(r"[+-](?:0[0-9]|1[0-4]):[0-5][0-9]", value):
         raise InputError(Problem(f"a time zone is expected, found {shown(value)}", 'write it like "+01:00"'))
     return value
@@ -74,7 +75,7 @@ class RecordingTable(Table):
     header_row: Count = 1
     units_rows: Count = 0
     comment: Name | None = None
-    zone: Annotated[str, reader(_zone)] | None = None
+    zone: Annotated[str, reader(zone_text)] | None = None
     missing: tuple[Name, ...] = ()
     track: Literal["true", "magnetic"] = "true"
     columns: dict[str, ColumnTable] | None = None

@@ -14,7 +14,9 @@ from wringout.quantity.dimensions import Dimension
 from wringout.quantity.text import parse
 
 REQUIRED = ("name", "elevation", "length", "heading", "slope", "surface")
-COLUMNS = (*REQUIRED, "obstacle_near", "obstacle_far", "one_way", "note")
+COLUMNS = (
+    *REQUIRED, "obstacle_near", "obstacle_far", "displaced_near", "displaced_far", "one_way", "note",
+)  # fmt: skip
 _MOST_ROWS = 100_000
 
 
@@ -137,6 +139,12 @@ def _strip(cells: Mapping[str, str]) -> Strip:
         ),
         one_way=_yes_or_no(cells.get("one_way", ""), problems),
         note=cells.get("note", ""),
+        displaced_near=read(
+            "displaced_near", Dimension.LENGTH, lambda x: 0 <= x <= 5000, "is no displaced threshold"
+        ),
+        displaced_far=read(
+            "displaced_far", Dimension.LENGTH, lambda x: 0 <= x <= 5000, "is no displaced threshold"
+        ),
     )
     if problems:
         raise InputError(*problems)

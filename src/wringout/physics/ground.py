@@ -56,6 +56,22 @@ SURFACES: Mapping[str, Surface] = MappingProxyType(
             Surface("gravel", 0.04, (0.03, 0.06), 0.3, (0.25, 0.4), _PRACTICE),
             Surface("salt pan", 0.03, (0.02, 0.05), 0.3, (0.2, 0.5), _PRACTICE),
             Surface("snow", 0.08, (0.04, 0.2), 0.25, (0.1, 0.37), _PRACTICE),
+            Surface(
+                "sand",
+                0.15,
+                (0.10, 0.30),
+                0.3,
+                (0.2, 0.4),
+                "rolling: soft ground (Diehl, from memory); braking: " + _PRACTICE,
+            ),
+            Surface(
+                "mud",
+                0.20,
+                (0.10, 0.30),
+                0.15,
+                (0.05, 0.25),
+                "rolling: soft ground (Diehl, from memory); braking: " + _PRACTICE,
+            ),
         )
     }
 )
