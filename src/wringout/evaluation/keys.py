@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 
 from wringout.airplane.airplane import Airplane
 from wringout.dossier.card import Card
 from wringout.dossier.claim import Claim
 from wringout.dossier.dossier import Dossier, Mission, Strip, Units
+from wringout.dossier.handling import HandlingNotes
 from wringout.dossier.store import digest, software
 from wringout.evaluation.codec import fingerprint
 
@@ -15,15 +17,17 @@ from wringout.evaluation.codec import fingerprint
 def stage_keys(dossier: Dossier) -> dict[str, str]:
     """The key of each stage of the dossier, by the stage's name, in the order in which they run."""
     hashes = dict(dossier.files)
-    airplane = fingerprint(dossier.airplane, Airplane)
+    # What may be fitted to it was not flown: an option more leaves every flight as it was found.
+    flown = replace(dossier.airplane, options=())
+    airplane = fingerprint(flown, Airplane)
     keys: dict[str, str] = {}
     for card in flown_cards(dossier):
         raw = (hashes[recording.path].encode() for recording in card.recordings)
         stage = flight_stage(card)
-        keys[stage] = _key(stage, fingerprint(card, Card), airplane, *raw)
+        keys[stage] = _key(stage, fingerprint(_flown_part(card), Card), airplane, *raw)
     # The airplane counts even where nothing is flown yet: every later stage stands on it.
-    described = fingerprint((dossier.airplane, dossier.strips), tuple[Airplane, tuple[Strip, ...]])
-    filmed = fingerprint(unrecorded_cards(dossier), tuple[Card, ...])
+    described = fingerprint((flown, dossier.strips), tuple[Airplane, tuple[Strip, ...]])
+    filmed = fingerprint(tuple(map(_flown_part, unrecorded_cards(dossier))), tuple[Card, ...])
     keys["points"] = _key("points", *(key.encode() for key in keys.values()), described, filmed)
     keys["fit"] = _key("fit", keys["points"].encode(), dossier.units.height.encode())
     claims = fingerprint((dossier.claims, dossier.units), tuple[tuple[Claim, ...], Units])
@@ -54,6 +58,11 @@ def flown_cards(dossier: Dossier) -> tuple[Card, ...]:
 def unrecorded_cards(dossier: Dossier) -> tuple[Card, ...]:
     """The cards that were filmed and not recorded."""
     return tuple(card for card in dossier.cards if card.cameras and not card.recordings)
+
+
+def _flown_part(card: Card) -> Card:
+    """A card without what was said of the handling, which no stage reads: a note costs no computing."""
+    return replace(card, ratings=(), notes="", handling=HandlingNotes())
 
 
 def _key(stage: str, *inputs: bytes) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 from wringout.claims import judge
@@ -101,7 +102,7 @@ def _flights(dossier: Dossier, stages: Stages) -> tuple[Flight, ...]:
     for card in cards:
         kept = stages.kept(flight_stage(card), Flight)
         if kept is not None:
-            found[card.name] = kept
+            found[card.name] = replace(kept, card=card)  # its notes may be newer than its flight
     for flight in find_each(dossier, tuple(card for card in cards if card.name not in found)):
         found[flight.card.name] = stages.keep(flight_stage(flight.card), Flight, flight)
     return tuple(found[card.name] for card in cards)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 
 from wringout.dossier.card import Card
 from wringout.dossier.dossier import Dossier
@@ -42,7 +43,7 @@ def flight_now(dossier: Dossier, card: Card, before: Flight | None = None) -> Fl
     stages = Stages(dossier.root, stage_keys(dossier))
     kept = stages.kept(flight_stage(card), Flight)
     if kept is not None:
-        return kept
+        return replace(kept, card=card)  # its notes may be newer than its flight
     if before is not None and _same_path(dossier, card, before):
         found = search(dossier.airplane, card, before.recording, before.track)
     else:
