@@ -91,7 +91,8 @@ def _references(airplane: Airplane) -> Iterator[Problem]:
     if airplane.electrical is not None:
         sources = [
             _ALTERNATOR,
-            *(part.name for part in (*airplane.electrical.generators, *airplane.electrical.batteries)),
+            *(generator.name for generator in airplane.electrical.generators),
+            *(battery.name for battery in airplane.electrical.batteries),
         ]
         feeding = [*sources, *(bus.name for bus in airplane.electrical.buses)]
         for i, battery in enumerate(airplane.electrical.batteries):

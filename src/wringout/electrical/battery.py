@@ -112,7 +112,7 @@ def unit_current_endurance(charge: float, current: float, exponent: float) -> fl
         raise ValueError(f"charge and current must be positive, found {charge:g} A·s and {current:g} A")
     if exponent < 1.0:
         raise ValueError(f"Peukert's exponent is one or more, found {exponent:g}")
-    return charge / current**exponent
+    return charge / float(current**exponent)
 
 
 def battery_endurance_estimate(

@@ -35,7 +35,8 @@ def sources_of(electrical: Electrical, load: ElectricalLoad, dead: frozenset[str
     InputError
         A source or bus that is not described.
     """
-    sources = [part.name for part in (*generators(electrical), *electrical.batteries)]
+    sources = [generator.name for generator in generators(electrical)]
+    sources += [battery.name for battery in electrical.batteries]
     buses = {bus.name: bus.fed_by for bus in electrical.buses}
     found: list[str] = []
 

@@ -6,8 +6,9 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from wringout.airplane.airplane import Undercarriage
+from wringout.physics.constants import GRAVITY
 from wringout.physics.ground import nose_wheel_braking, tail_wheel_braking
-from wringout.undercarriage.static import third_wheel_ahead, wheelbase
+from wringout.undercarriage.static import static_loads, third_wheel_ahead, wheelbase
 
 FloatArray = NDArray[np.float64]
 
@@ -113,3 +114,62 @@ def climbable_step(radius: ArrayLike, pull: ArrayLike) -> FloatArray:
     if np.any(r <= 0.0) or np.any(k < 0.0):
         raise ValueError("the radius must be positive and the pull not negative")
     return np.asarray(r * (1.0 - 1.0 / np.sqrt(1.0 + k**2)))
+
+
+def climbed_steps(
+    undercarriage: Undercarriage, mass: float, cg: float, thrust: float
+) -> tuple[tuple[str, float], ...]:
+    """Step [m] that each wheel climbs from rest at a thrust [N], by name; only wheels of described radius.
+
+    Parameters
+    ----------
+    undercarriage : Undercarriage
+    mass, cg : float
+        [kg] and [m] aft of the datum.
+    thrust : float
+        [N], all of it pulling at the axle that meets the step.
+
+    Returns
+    -------
+    tuple of (str, float)
+        Third wheel, both main wheels together, and one main wheel alone.
+
+    Raises
+    ------
+    ValueError
+        A negative thrust, or main and third wheels at the same arm.
+
+    Notes
+    -----
+    [derived: `climbable_step`] with the static load of each wheel. Both main wheels climb no more than the
+    thrust that lifts the tail of a tail-wheel airplane allows, see `thrust_to_nose_over`.
+    """
+    loads = static_loads(undercarriage, mass, cg)
+    main, third = float(loads.main) * GRAVITY, float(loads.third) * GRAVITY
+    name = "nose wheel" if third_wheel_ahead(undercarriage) else "tail wheel"
+    found: list[tuple[str, float]] = []
+    if undercarriage.kind == "skis":
+        return ()
+    if undercarriage.third_wheel_radius is not None and third > 0.0:
+        found.append((name, float(climbable_step(undercarriage.third_wheel_radius, thrust / third))))
+    if undercarriage.main_wheel_radius is not None and main > 0.0:
+        limit = thrust_to_nose_over(undercarriage, mass, cg)
+        pull = thrust if limit is None else min(thrust, limit)
+        radius = undercarriage.main_wheel_radius
+        found.append(("both main wheels", float(climbable_step(radius, pull / main))))
+        found.append(("one main wheel", float(climbable_step(radius, pull / (0.5 * main)))))
+    return tuple(found)
+
+
+def thrust_to_nose_over(undercarriage: Undercarriage, mass: float, cg: float) -> float | None:
+    """Thrust [N] that lifts the tail with the main wheels held: W x/h_T, x the CG behind them [derived].
+
+    Moments about the main wheels' contact, the thrust line at its height level. None with a nose wheel, or
+    where that height is not described; ValueError where the CG is ahead of the main wheels.
+    """
+    if third_wheel_ahead(undercarriage) or undercarriage.thrust_line_height is None:
+        return None
+    behind = cg - undercarriage.main_arm
+    if behind < 0.0:
+        raise ValueError("the CG of a tail-wheel airplane lies behind its main wheels")
+    return mass * GRAVITY * behind / undercarriage.thrust_line_height
