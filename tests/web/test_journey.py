@@ -233,8 +233,8 @@ STANDS = """() => {
            body: e === document.body };
 }"""
 SEEN = "flight-3a"
-PARTS = ("", "airplane", "loading", "flights", f"flights/{SEEN}", "points", "model", "claims", "report",
-         "text/claims.toml", f"recordings/attach?path=recordings/{SEEN}-engine.csv")  # fmt: skip
+PARTS = ("", "airplane", "loading", "flights", f"flights/{SEEN}", "points", "model", "next", "claims",
+         "report", "text/claims.toml", f"recordings/attach?path=recordings/{SEEN}-engine.csv")  # fmt: skip
 
 
 def home(address: str) -> str:

@@ -29,7 +29,7 @@ def sortie_drawing(
     *,
     longest: float,
     unit: str,
-    words: tuple[str, str],
+    words: tuple[str, str, str],
     alt: str,
     look: Look = IN_PAGE,
 ) -> str:
@@ -46,8 +46,8 @@ def sortie_drawing(
     longest : float
         The time there is. [min]
     unit : str
-    words : (first, last)
-        What stands at the first and at the last step.
+    words : (first, last, lasting)
+        What stands at the first and at the last step, and at what no point takes away.
     alt : str
         What the figure shows, in words.
     look : Look
@@ -75,6 +75,8 @@ def sortie_drawing(
             segments(hatching(frame, ends, floor, "right"), look.palette.muted, look.hairline),
             segments([(0.0, lasting, longest, lasting)], ink, look.line),
         ]
+        below = frame.moved(0.0, lasting, right=look.body * 0.5, up=-look.body * 1.4)
+        layers.append(text_layer(*below, words[2], look.palette.muted, look.small))
     stair = [(0.0, spreads[0])]
     for before, after, start, end in zip(spreads, spreads[1:], at, at[1:], strict=False):
         stair += [(float(start), before), (float(end), before), (float(end), after)]

@@ -38,7 +38,7 @@ def next(
     technique: Annotated[str | None, Parameter(help="A technique flown on the cards.")] = None,
     time: Annotated[str, Parameter(help="Flight time for all points together.")] = "60 min",
     flight_mass: Annotated[
-        str | None, Parameter(help="Take-off mass of the flight; the maximum without it.")
+        str | None, Parameter(help="Take-off mass of the flight; the heaviest flown without it.")
     ] = None,
     highest: Annotated[
         str | None, Parameter(help="Pressure altitude not to be passed, e.g. '6000 ft'.")

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
+from textwrap import wrap
 
 from wringout.airplane.airplane import Airplane
 from wringout.dossier.attaching import NewCard, loading_like
@@ -15,6 +16,7 @@ from wringout.dossier.shelf import place as plain_place
 from wringout.dossier.table_editing import with_table
 from wringout.problems import InputError, Problem
 
+WIDTH = 100  # letters of a comment's line
 Row = Mapping[str, Content]  # of a [[point]], without its id
 
 
@@ -52,7 +54,7 @@ def plan_card(root: Path, airplane: Airplane, card: NewCard, sortie: Sortie) -> 
     plain_place(root, card.name)  # the same rule for names, before a file of that name is made
     file = f"{CARDS}/{card.name}.toml"
     document = tomlkit.document()
-    for line in ("Test card, planned.", *sortie.reason.splitlines()):
+    for line in ("Test card, planned.", *wrap(sortie.reason, WIDTH)):
         document.add(tomlkit.comment(line))
     document.add(tomlkit.nl())
     for key in ("title", "day", "pilot", "configuration"):

@@ -278,11 +278,16 @@ def _typed(text: str, reach: Reach) -> float | None:
         if reach.start is None:
             return None
         return float(to_si(reach.start, reach.unit, variable.dimension))
+    return typed_quantity(text, reach.unit, variable.dimension)
+
+
+def typed_quantity(text: str, unit: str, dimension: Dimension) -> float:
+    """A number in SI, read in its own unit or in `unit` where it has none; InputError as `parse`."""
     plain = text.strip().replace(",", ".").replace("−", "-")
     try:
-        return float(to_si(float(plain.replace(" ", "")), reach.unit, variable.dimension))
+        return float(to_si(float(plain.replace(" ", "")), unit, dimension))
     except ValueError:
-        return parse(text.strip(), variable.dimension)
+        return parse(text.strip(), dimension)
 
 
 def _top(start: Mapping[Variable, Reach]) -> float:

@@ -8,8 +8,7 @@ from wringout.dossier.editing import Content
 from wringout.dossier.planning import Sortie
 from wringout.evaluation.next_flight import NextFlight
 from wringout.evaluation.next_words import HOW, next_sentence, rounded_height
-from wringout.evaluation.usual import maximum_mass
-from wringout.model.candidates import Candidate
+from wringout.model.candidates import Candidate, Kind
 from wringout.quantity.units import convert, to_si
 
 # Half of the band of heights in which a point is flown, in feet and in metres [common practice, no source].
@@ -26,17 +25,20 @@ def planned_sortie(flight: NextFlight, airplane: Airplane, units: Units, what: s
 
     `what` names the answer that it narrows, such as 'the cruise speed'.
     """
-    question = flight.answer.question
-    mass = (flight.limits.mass if flight.limits else None) or maximum_mass(airplane, question.configuration)
-    wanted: dict[str, Content] = {"wanted_mass": _text(mass, units.mass)}
-    station = _ballast_station(airplane)
-    if station is not None:
-        wanted["ballast_station"] = station
-    return Sortie(
-        [_row(candidate, units) for candidate, _ in flight.steps],
-        next_sentence(flight, units, what),
-        wanted,
-    )
+    wanted: dict[str, Content] = {}
+    mass = flight.limits.mass if flight.limits else None
+    if mass is not None:
+        station = _ballast_station(airplane)
+        wanted = {"wanted_mass": _text(mass, units.mass)}
+        wanted |= {} if station is None else {"ballast_station": station}
+    rows: list[dict[str, Content]] = []
+    told: set[Kind] = set()
+    for candidate, _ in flight.steps:
+        # How it is flown is said once for each kind.
+        note: dict[str, Content] = {} if candidate.kind in told else {"note": HOW[candidate.kind]}
+        rows.append(_row(candidate, units) | note)
+        told.add(candidate.kind)
+    return Sortie(rows, next_sentence(flight, units, what), wanted)
 
 
 def _row(point: Candidate, units: Units) -> dict[str, Content]:
@@ -56,7 +58,7 @@ def _row(point: Candidate, units: Units) -> dict[str, Content]:
         half = float(to_si(_HALF_BAND[point.kind][0 if feet else 1], "ft" if feet else "m"))
         middle = rounded_height(point.height, units)
         row["height_band"] = [_text(middle - half, units.height), _text(middle + half, units.height)]
-    return row | {"note": HOW[point.kind]}
+    return row
 
 
 def _text(value: float, unit: str) -> str:

@@ -53,7 +53,7 @@ def lasting_sentence(flight: NextFlight, units: Units) -> str:
 
 
 def sortie_words(points: Sequence[Candidate]) -> str:
-    """'three level legs at full throttle and two 'short field' landings', as first met."""
+    """'three level legs at full throttle and two landings ‘short field’', as first met."""
     groups: dict[tuple[str, str], int] = {}
     for point in points:
         groups[_named(point)] = groups.get(_named(point), 0) + 1
@@ -73,14 +73,14 @@ def _named(point: Candidate) -> tuple[str, str]:
         return f"stall with flaps {point.flap}", f"stalls with flaps {point.flap}"
     if point.kind in ("climb", "glide"):
         return point.kind, f"{point.kind}s"
-    return f"{point.kind} '{point.technique}'", f"{point.kind}s '{point.technique}'"
+    return f"{point.kind} ‘{point.technique}’", f"{point.kind}s ‘{point.technique}’"
 
 
 def point_words(point: Candidate, units: Units) -> str:
     """'climb, full power, 68 kt calibrated, 5 000 ft, flaps up'."""
     words: str = point.kind if point.kind != "level" else "level leg"
     if point.technique is not None:
-        words += f" '{point.technique}'"
+        words += f" ‘{point.technique}’"
     if point.power in ("full", "part"):
         words += f", {point.power} power"
     if point.speed is not None:

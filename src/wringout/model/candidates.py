@@ -80,7 +80,8 @@ class Candidate:
 class Limits:
     """What the next flight keeps to: take-off mass [kg], highest pressure altitude [m], kinds of point.
 
-    `mass` None is the maximum take-off mass; `highest` None leaves the height open.
+    `mass` None is the heaviest that was flown so, or the maximum take-off mass; `highest` None leaves the
+    height open.
     """
 
     mass: float | None = None
@@ -126,7 +127,9 @@ def candidates(
         As `predict`; the limits leave no height to fly at.
     """
     limits = limits or Limits()
-    heavy = limits.mass or configuration_envelope(airplane, configuration).maximum_takeoff_mass
+    flown = [row.mass[1] for row in fit.flown if row.configuration == configuration]
+    heaviest = max(flown, default=configuration_envelope(airplane, configuration).maximum_takeoff_mass)
+    heavy = limits.mass or heaviest
     ground = min((strip.elevation for strip in strips), default=0.0)
     top = np.inf if limits.highest is None else limits.highest
     if top < ground + LEAST_HEIGHT:

@@ -28,6 +28,7 @@ PARTS = (
     Part("flights", "Flights", ("cards*", "recordings*"), ("flight *",)),
     Part("points", "Points", (), ("points",)),
     Part("model", "Model", (), ("fit",)),
+    Part("next", "Next", (), ("fit",)),
     Part("missions", "Missions", ("missions.toml", "strips.csv"), ("answers",)),
     Part("claims", "Claims", ("claims.toml",), ("claims",)),
     Part("report", "Report", (), ("answers", "claims")),

@@ -11,6 +11,7 @@ from markupsafe import Markup
 from wringout.charts.span import shown_about, span_drawing
 from wringout.charts.theme import IN_PAGE
 from wringout.charts.verdict_rule import probability_rule
+from wringout.claims import told_by_points
 from wringout.claims.verdict import Verdict
 from wringout.dossier.dossier import Dossier
 from wringout.dossier.drafting import part_file
@@ -18,6 +19,7 @@ from wringout.dossier.editing import value_at
 from wringout.dossier.files import read_file
 from wringout.dossier.toml import LARGEST_TEXT
 from wringout.evaluation.keys import flown_cards
+from wringout.evaluation.next_flight import ENDED
 from wringout.evaluation.traces import GROUND_SPEED, HEIGHT, usual_traces, window
 from wringout.problems import InputError, Problem
 from wringout.reduction.points import Origin
@@ -128,6 +130,7 @@ def _row(number: int, verdict: Verdict) -> dict[str, Any]:
         "claim": verdict.claim,
         "finding": verdict.finding,
         "fail": verdict.finding in FAILING,
+        "open": verdict.finding not in ENDED and told_by_points(verdict.claim),
         "rule": Markup(probability_rule(verdict.probability, look=IN_PAGE, width=132)),
         "chance": "" if verdict.probability is None else chance(verdict),
         "reason": f"{capital(verdict.reason)}.",

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from math import isfinite
 from typing import Any
+from urllib.parse import urlencode
 
 from fastapi import APIRouter, Request
 from fastapi.responses import HTMLResponse, Response
@@ -30,7 +31,9 @@ from wringout.evaluation.inquiry import (
     unit_of,
 )
 from wringout.evaluation.inquiry_words import answer_sentence, answer_unit, interval_words, shown_answer
+from wringout.evaluation.next_asked import untold
 from wringout.model.fit import Fit
+from wringout.model.question import Question
 from wringout.quantity.units import convert
 from wringout.report.appendix import CAUTIONS, learnt_table
 from wringout.report.words import capital
@@ -78,6 +81,7 @@ def model(request: Request, bench: Bench, state: Standing) -> Response:
         taught=learnt_table(fit),
         odd=odd,
         messages=[f"{capital(words)}." for words in fit.messages],
+        untold=[(name, urlencode(query)) for name, query in untold(fit, dossier)],
         caution=CAUTIONS[0],
         **shown,
     )
@@ -114,7 +118,24 @@ def _shown(results: Results, fit: Fit, typed: Mapping[str, str]) -> dict[str, An
         "figure": _drawn(dossier, found),
         "notes": [f"{capital(note)}." for note in prediction.notes],
         "stands": _stands(dossier, fit, found),
+        "question": urlencode(_asked_again(asked.question, dossier)),
     }
+
+
+def _asked_again(question: Question, dossier: Dossier) -> dict[str, str]:
+    """The question as the fields of an address."""
+    said = {"figure": str(question.quantity), "configuration": question.configuration}
+    for variable in BEARS[question.quantity]:
+        value = getattr(question, variable.field)
+        if value is not None:
+            unit = unit_of(variable, dossier.units)
+            said[variable.field] = f"{convert(value, unit, variable.dimension):.5g}"
+    if question.flap is not None:
+        said["flap"] = question.flap
+    if question.quantity in ON_THE_STRIP:
+        said["surface"] = question.surface
+        said["technique"] = question.technique or ""
+    return said
 
 
 def _drawn(dossier: Dossier, found: Answered) -> Markup:
