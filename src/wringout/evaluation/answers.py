@@ -11,6 +11,7 @@ from wringout.evaluation.curves import curves_of
 from wringout.evaluation.evaluation import Curve, Headline
 from wringout.evaluation.first import headlines, three_sentences
 from wringout.evaluation.handbook import HandbookTable, handbook
+from wringout.evaluation.next_flight import ClaimToSettle, claims_to_settle
 from wringout.evaluation.trips import answer_missions, payload_range_of
 from wringout.evaluation.usual import (
     CRUISE_POWER,
@@ -46,6 +47,7 @@ class Answers:
     payload_range: Mapping[str, PayloadRange]
     missions: tuple[MissionAnswer, ...]
     handbook: tuple[HandbookTable, ...] = ()
+    to_settle: tuple[ClaimToSettle, ...] = ()
 
 
 def answer_questions(dossier: Dossier, points: Points, fit: Fit, verdicts: tuple[Verdict, ...]) -> Answers:
@@ -61,6 +63,7 @@ def answer_questions(dossier: Dossier, points: Points, fit: Fit, verdicts: tuple
         payload_range={name: payload_range_of(dossier, fit, name) for name in flown},
         missions=answer_missions(dossier, fit),
         handbook=handbook(airplane, dossier.units, fit, flown),
+        to_settle=claims_to_settle(dossier, points, fit, verdicts),
     )
 
 

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from wringout.claims.verdict import Verdict
 from wringout.dossier.dossier import Dossier
 from wringout.evaluation.handbook import HandbookTable
+from wringout.evaluation.next_flight import ClaimToSettle
 from wringout.loading import EmptyMass, LoadingReport
 from wringout.missions import MissionAnswer, PayloadRange
 from wringout.model.fit import Fit
@@ -74,3 +75,4 @@ class Evaluation:
     missions: tuple[MissionAnswer, ...]
     verdicts: tuple[Verdict, ...]
     handbook: tuple[HandbookTable, ...] = ()
+    to_settle: tuple[ClaimToSettle, ...] = ()  # what to fly for each claim that is still open

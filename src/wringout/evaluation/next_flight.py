@@ -124,8 +124,9 @@ def next_flight(
 
 
 def usual_strip(dossier: Dossier) -> str | None:
-    """The strip that the cards name most often, or else the first of the dossier; None without any."""
-    named = Counter(point.strip for card in dossier.cards for point in card.points if point.strip)
+    """The strip flown from most often, or else the first of the dossier; None without any."""
+    flown = (card for card in dossier.cards if card.recordings or card.cameras)
+    named = Counter(point.strip for card in flown for point in card.points if point.strip)
     known = [strip.name for strip in dossier.strips]
     return next((name for name, _ in named.most_common() if name in known), known[0] if known else None)
 

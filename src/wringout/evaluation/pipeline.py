@@ -89,6 +89,7 @@ def evaluate(root: Path, progress: Progress = silent) -> Evaluation:
         missions=answers.missions,
         verdicts=verdicts,
         handbook=answers.handbook,
+        to_settle=answers.to_settle,
     )
 
 

@@ -9,8 +9,21 @@ from typing import TYPE_CHECKING, get_args
 from wringout.claims.verdict import Finding, Verdict
 from wringout.dossier.claim import CLAIM_DIMENSIONS, Claim
 from wringout.dossier.dossier import Units
+from wringout.evaluation.next_words import sortie_words, spread_words
 from wringout.quantity.showing import show_estimate
-from wringout.report.blocks import Block, Cell, Column, fail, lead, origin_words, table, unit_of
+from wringout.report.blocks import (
+    NOT_KNOWN,
+    Block,
+    Cell,
+    Column,
+    fail,
+    heading,
+    lead,
+    origin_words,
+    table,
+    together,
+    unit_of,
+)
 from wringout.report.words import capital, counted, listed
 
 if TYPE_CHECKING:
@@ -54,7 +67,32 @@ def claim_blocks(evaluation: Evaluation) -> list[Block]:
         )
     ]
     blocks += [_claim(verdict) for verdict in evaluation.verdicts]
-    return blocks
+    return blocks + _next_blocks(evaluation)
+
+
+def _next_blocks(evaluation: Evaluation) -> list[Block]:
+    """What to fly for each claim that the flights left open, in an hour of points."""
+    units, rows = evaluation.dossier.units, []
+    for item in evaluation.to_settle:
+        flight, claim = item.flight, evaluation.verdicts[item.number].claim
+        before, after = (spread_words(sd, flight, units) for sd in (flight.sd, flight.sd_after))
+        told = capital(sortie_words([point for point, _ in flight.steps])) if flight.steps else NOT_KNOWN
+        minutes = f"{flight.time / 60.0:.0f}" if flight.steps else NOT_KNOWN
+        rows.append([claim.statement, told, minutes, f"± {before}", f"± {after}"])
+    if not rows:
+        return []
+    columns = (
+        Column("claim", stretch=1),
+        Column("fly", stretch=1),
+        Column("in", "min", "number"),
+        Column("now", kind="number"),
+        Column("then", kind="number"),
+    )
+    note = (
+        "standard deviation of the claimed figure, before and after; at most an hour of points, those that "
+        "take away most for their minutes; a dash where no point takes away a hundredth"
+    )
+    return [together(heading("What to fly next"), table(columns, rows, note))]
 
 
 def verdicts_sentence(verdicts: Sequence[Verdict]) -> str:
