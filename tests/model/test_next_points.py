@@ -7,7 +7,8 @@ import pytest
 
 from tests.model.invented import airplane, flown_by, planned, true_vector
 from wringout.airplane.airplane import PriorOverride
-from wringout.model import candidates, design, fit, next_points, sortie
+from wringout.dossier.dossier import Strip
+from wringout.model import candidates, design, fit, next_points, predict, sortie
 from wringout.model.candidates import Limits
 from wringout.model.next_points import Design
 from wringout.model.question import Question
@@ -170,6 +171,19 @@ def test_limits_are_kept() -> None:
     assert {item.kind for item in only.candidates} == {"glide"}
     with pytest.raises(InputError, match="no room"):
         candidates(TECHNIQUES, unflown, (), "tail wheel", Limits(highest=100.0))
+
+
+def test_ground_on_which_nobody_rolled_is_believed_as_in_its_table() -> None:
+    """For a first take-off from gravel, take-offs from there take away more than any other point."""
+    strip = Strip("quarry", 300.0, 500.0, 0.0, 0.0, "gravel", 0.0, 0.0, False, "")
+    unflown = fit(airplane(), NONE, seed=1)
+    menu = candidates(airplane(), unflown, (strip,), "tail wheel")
+    question = Question("take-off ground roll", "tail wheel", 1050.0, surface="gravel")
+    made = design(airplane(), unflown, menu.points, question)
+    after = {item.origin: made.sd_after([item.origin]) for item in menu.candidates}
+    best = min(menu.candidates, key=lambda item: after[item.origin])
+    assert (best.kind, best.strip) == ("take-off", "quarry")
+    assert made.sd == pytest.approx(predict(airplane(), unflown, question).estimate.sd, rel=0.25)
 
 
 def test_a_sortie_of_the_invented_airplane_keeps_its_limits() -> None:

@@ -109,7 +109,6 @@ def candidates(
         Techniques and surfaces that have parameters, and what is known of the speeds.
     strips : sequence of Strip
         Where take-offs and landings could be made; where there is none, at sea level on the surfaces known.
-        None are offered on a surface on which nobody rolled.
     configuration : str
     limits : Limits, optional
 
@@ -286,10 +285,10 @@ class _Maker:
     def field(self, strips: Sequence[Strip]) -> Offered:
         known = {result.parameter.name.partition(": ")[::2] for result in self.fit.parameters}
         surfaces = {table_name(rest): rest for stem, rest in known if stem == "rolling friction"}
+        # Where nobody rolled yet the surface goes by the strip's own word for it.
         grounds: Sequence[tuple[str | None, float, float, str]] = [
-            (strip.name, strip.elevation, strip.slope, surfaces[table_name(strip.surface)])
+            (strip.name, strip.elevation, strip.slope, surfaces.get(table_name(strip.surface), strip.surface))
             for strip in strips
-            if table_name(strip.surface) in surfaces
         ]
         if not strips:
             grounds = [(None, 0.0, 0.0, surface) for surface in surfaces.values()]

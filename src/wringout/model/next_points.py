@@ -7,12 +7,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from wringout.airplane.airplane import Airplane
+from wringout.airplane.prior_names import ROLLING
 from wringout.model.asked import resolve
 from wringout.model.covariances import FAMILIES, noise_of
 from wringout.model.figures import Figure, predicted, response
 from wringout.model.fit import Fit, Parameter, ParameterResult
 from wringout.model.optimum import STEP, jacobian
-from wringout.model.parameters import in_fit_space, parameters
+from wringout.model.parameters import in_fit_space, parameters, prior_moments
 from wringout.model.prediction import predict
 from wringout.model.question import Question
 from wringout.model.settling import groups_of
@@ -128,7 +129,7 @@ def next_points(
     Raises
     ------
     InputError
-        A candidate's technique or surface is no parameter of the fit yet; the answer is infinite.
+        A candidate's technique is no parameter of the fit yet; the answer is infinite.
 
     Notes
     -----
@@ -157,6 +158,7 @@ def design(airplane: Airplane, fitted: Fit, candidates: Points, question: Questi
 
     Arguments and errors as `next_points`.
     """
+    fitted = _with_surfaces(airplane, fitted, candidates)
     priors = [result.parameter for result in fitted.parameters]
     _refuse_unknown(airplane, candidates, priors)
     groups = groups_of(airplane, candidates)
@@ -234,6 +236,35 @@ def sortie(experiment: Design, times: Mapping[Origin, float], longest: float) ->
         total = total - weights @ total[own]
         left, sd = left - best.time, best.sd_after
     return tuple(chosen)
+
+
+def _with_surfaces(airplane: Airplane, fitted: Fit, candidates: Points) -> Fit:
+    """The fit with what is believed of the surfaces on which the candidates would roll first."""
+    known = {result.parameter.name for result in fitted.parameters}
+    new = [
+        prior
+        for prior in parameters(airplane, candidates)
+        if prior.name.startswith(f"{ROLLING}: ") and prior.name not in known
+    ]
+    if not new:
+        return fitted
+    mean, covariance = prior_moments(new)
+    draws = np.random.default_rng(0).multivariate_normal(mean, covariance, fitted.draws.shape[0])
+    theta = theta_of(new, draws)
+    believed = tuple(
+        ParameterResult(prior, Estimate(prior.mean, prior.sd, prior.dimension, prior.source), 0.0)
+        for prior in new
+    )
+    count = fitted.optimum.size
+    whole = np.zeros((count + mean.size,) * 2)
+    whole[:count, :count], whole[count:, count:] = fitted.covariance, covariance
+    return replace(
+        fitted,
+        parameters=(*fitted.parameters, *believed),
+        optimum=np.concatenate([fitted.optimum, mean]),
+        covariance=whole,
+        draws=np.concatenate([fitted.draws, *(theta[prior.name] for prior in new)], axis=1),
+    )
 
 
 def _figures(airplane: Airplane, candidates: Points) -> tuple[Figure, ...]:
