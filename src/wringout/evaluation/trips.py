@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
 
 from wringout.airplane.airplane import Airplane
-from wringout.dossier.dossier import Dossier, Mission, Strip
+from wringout.dossier.dossier import Dossier, Mission, Strip, Units
 from wringout.evaluation.usual import CRUISE_POWER, maximum_mass, usual_heights
 from wringout.missions import Allowances, Cruise, FieldDistances, MissionAnswer, PayloadRange, answer
 from wringout.missions import payload_range as reckon_payload_range
@@ -19,7 +20,8 @@ TAXI_POWER = 0.10  # share of rated power while taxiing, common practice, no sou
 
 def payload_range_of(dossier: Dossier, fit: Fit, configuration: str) -> PayloadRange:
     """Payload against range of one configuration at 75 % power, still air, day reserve."""
-    cruise = _cruise(dossier.airplane, fit, configuration, usual_heights(dossier.units).cruise, 0.0)
+    height = usual_heights(dossier.units).cruise
+    cruise = asked_cruise(dossier.airplane, fit, configuration, height, 0.0).cruise
     return reckon_payload_range(
         dossier.airplane,
         configuration,
@@ -34,21 +36,50 @@ def answer_missions(dossier: Dossier, fit: Fit) -> tuple[MissionAnswer, ...]:
     """Every mission of the dossier, answered by the fitted airplane."""
     strips = {strip.name: strip for strip in dossier.strips}
     return tuple(
-        _answer(dossier, fit, mission, strips.get(mission.strip or "")) for mission in dossier.missions
+        answer_mission(dossier.airplane, fit, mission, strips.get(mission.strip or ""), dossier.units)[0]
+        for mission in dossier.missions
     )
 
 
-def _answer(dossier: Dossier, fit: Fit, mission: Mission, strip: Strip | None) -> MissionAnswer:
-    airplane = dossier.airplane
+@dataclass(frozen=True, slots=True)
+class AskedCruise:
+    """A cruise, with the predictions of its speed and flow, whose samples go together draw by draw."""
+
+    cruise: Cruise
+    true_airspeed: Prediction
+    fuel_flow: Prediction
+
+
+@dataclass(frozen=True, slots=True)
+class FlownMission:
+    """What a mission's answer was reckoned from: its cruise, and each distance that was asked by its name."""
+
+    cruise: AskedCruise
+    distances: Mapping[str, Prediction]
+
+
+def answer_mission(
+    airplane: Airplane, fit: Fit, mission: Mission, strip: Strip | None, units: Units
+) -> tuple[MissionAnswer, FlownMission]:
+    """One mission answered by a fitted airplane, with what it was reckoned from; errors as `answer`."""
     elevation = strip.elevation if strip else 0.0
-    cruise = _cruise(airplane, fit, mission.configuration, mission.cruise_altitude, elevation)
+    asked = asked_cruise(airplane, fit, mission.configuration, mission.cruise_altitude, elevation)
+    found: dict[str, Prediction] = {}
+
+    def kept(quantity: PredictedQuantity, strip: Strip) -> Callable[[float], Prediction]:
+        at = _distance(airplane, fit, mission, strip, quantity)
+
+        def asked_at(mass: float) -> Prediction:
+            found[quantity] = at(mass)
+            return found[quantity]
+
+        return asked_at
+
     distances = None
     if strip is not None:
-        distances = FieldDistances(
-            _distance(airplane, fit, mission, strip, "take-off distance"),
-            _distance(airplane, fit, mission, strip, "landing distance"),
-        )
-    return answer(mission, airplane, cruise, strip=strip, distances=distances, units=dossier.units)
+        distances = FieldDistances(kept("take-off distance", strip), kept("landing distance", strip))
+    answered = answer(mission, airplane, asked.cruise, strip=strip, distances=distances, units=units)
+    return answered, FlownMission(asked, found)
 
 
 def _distance(
@@ -74,7 +105,9 @@ def _distance(
     return at
 
 
-def _cruise(airplane: Airplane, fit: Fit, configuration: str, altitude: float, start: float) -> Cruise:
+def asked_cruise(
+    airplane: Airplane, fit: Fit, configuration: str, altitude: float, start: float
+) -> AskedCruise:
     """Speed and flow at cruise power and `altitude` [m]; what taxi and the climb from `start` [m] take."""
     mass = maximum_mass(airplane, configuration)
 
@@ -89,13 +122,11 @@ def _cruise(airplane: Airplane, fit: Fit, configuration: str, altitude: float, s
     climb_time = max(altitude - start, 0.0) / max(ask("rate of climb", middle).estimate.value, 0.5)
     consumption = airplane.engine.specific_consumption_full or airplane.engine.specific_consumption or 0.0
     full_flow = airplane.engine.rated_power * consumption / airplane.fuel.density
-    return Cruise(
-        ask("cruise speed", altitude).estimate,
-        ask("fuel flow", altitude).estimate,
-        Allowances(
-            taxi_fuel=TAXI_TIME * TAXI_POWER * full_flow,
-            climb_fuel=climb_time * full_flow,
-            climb_time=climb_time,
-            climb_distance=climb_time * ask("best climb speed", middle).estimate.value,
-        ),
+    speed, flow = ask("cruise speed", altitude), ask("fuel flow", altitude)
+    allowances = Allowances(
+        taxi_fuel=TAXI_TIME * TAXI_POWER * full_flow,
+        climb_fuel=climb_time * full_flow,
+        climb_time=climb_time,
+        climb_distance=climb_time * ask("best climb speed", middle).estimate.value,
     )
+    return AskedCruise(Cruise(speed.estimate, flow.estimate, allowances), speed, flow)

@@ -1,5 +1,6 @@
 """What the airplane does for a reader's work: payload against range, and missions answered."""
 
+from wringout.missions.elsewhere import asked_of
 from wringout.missions.field import LANDING_FACTOR, TAKE_OFF_FACTOR, FieldFinding, field_finding
 from wringout.missions.mission import Cruise, FieldDistances, FuelRow, MissionAnswer, answer
 from wringout.missions.payload_range import PayloadRange, payload_range
@@ -31,6 +32,7 @@ __all__ = [
     "Placement",
     "TripFuel",
     "answer",
+    "asked_of",
     "endurance_with",
     "field_finding",
     "payload_range",

@@ -1,0 +1,291 @@
+"""What each configuration costs: by the hour and the year, by what it carries, and on each mission."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from wringout.airplane.airplane import Airplane, ExchangeKit
+from wringout.airplane.lookups import configuration as configuration_of
+from wringout.airplane.lookups import kit as kit_named
+from wringout.dossier.costs import Costs
+from wringout.dossier.dossier import Dossier, Mission
+from wringout.evaluation.trips import TAXI_TIME, AskedCruise, asked_cruise
+from wringout.evaluation.usual import CRUISE_POWER, usual_heights
+from wringout.loading import capacity
+from wringout.missions import DAY_RESERVE, MissionAnswer, trip_fuel
+from wringout.model.fit import Fit
+from wringout.ownership import BreakEven, Reckoned, break_even, reckon
+from wringout.problems import InputError, Problem
+from wringout.quantity.showing import show
+
+FloatArray = NDArray[np.float64]
+Order = NDArray[np.intp]
+
+CAUTION = (
+    "A sum of assumptions, not an offer: prices, insurance and taxes are those of the place and the day. "
+    "What is due under the approved maintenance programme governs the reserves."
+)
+_LEAST_SPEED = 1.0  # m/s over the ground: a draw that the wind stops takes as long as this
+
+
+@dataclass(frozen=True, slots=True)
+class Spread:
+    """Median and the central 90 % of draws, in the currency for each SI unit of what it is for."""
+
+    median: float
+    low: float
+    high: float
+
+    @staticmethod
+    def of(samples: FloatArray) -> Spread:
+        """That of the draws; what cannot be counts as worst."""
+        low, median, high = np.quantile(samples, [0.05, 0.5, 0.95], method="inverted_cdf")
+        return Spread(float(median), float(low), float(high))
+
+
+@dataclass(frozen=True, slots=True)
+class TripCost:
+    """A trip's time [s] and fuel burnt [m³] from start-up to shutdown, and what it costs.
+
+    `one_more` is what one such trip beyond those of the year takes. `carried` [kg] are people and things.
+    """
+
+    name: str
+    time: Spread
+    fuel: Spread
+    cost: Spread
+    one_more: Spread
+    carried: float
+    distance: float
+
+
+@dataclass(frozen=True, slots=True)
+class CarryingCost:
+    """What carrying costs over the usual leg: payload [kg] that goes with its fuel, cost a kg and a metre."""
+
+    leg: TripCost
+    cost: Spread
+
+
+@dataclass(frozen=True, slots=True)
+class ConfigurationCost:
+    """One configuration's cost; `missions` those that it was asked of, None where it is no such trip."""
+
+    configuration: str
+    reckoned: Reckoned
+    speed: FloatArray  # true, in cruise [m/s], a draw each
+    carrying: CarryingCost | None
+    missions: tuple[TripCost, ...]
+    notes: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Meeting:
+    """Where two configurations cost the same in a year, for the same hours and for the same distance."""
+
+    first: str
+    second: str
+    by_hour: BreakEven
+    by_distance: BreakEven
+
+
+@dataclass(frozen=True, slots=True)
+class Costing:
+    """The dossier's costs; the first configuration is the one that the sentences are about."""
+
+    currency: str
+    configurations: tuple[ConfigurationCost, ...]
+    meetings: tuple[Meeting, ...]  # of the first with each other
+    caution: str = CAUTION
+
+
+def costs_of(
+    dossier: Dossier,
+    fit: Fit,
+    configurations: Sequence[str],
+    *,
+    costs: Costs | None = None,
+    answered: Sequence[MissionAnswer] = (),
+) -> Costing:
+    """What configurations of a fitted airplane cost.
+
+    Parameters
+    ----------
+    dossier : Dossier
+    fit : Fit
+    configurations : sequence of str
+        The first is the one that the others are held against.
+    costs : Costs, optional
+        Instead of those of the dossier: assumptions that are tried.
+    answered : sequence of MissionAnswer
+        Whose trips are costed, each with the configuration that it was answered for.
+
+    Raises
+    ------
+    InputError
+        The dossier says nothing of costs, or of a configuration that there is not.
+    """
+    assumed = costs or dossier.costs
+    if assumed is None:
+        raise InputError(
+            Problem(
+                "the dossier says nothing of what the airplane costs",
+                "describe it in costs.toml; the file that 'wringout new' makes explains each key",
+            )
+        )
+    found = [_of_configuration(dossier, fit, name, assumed, answered) for name in configurations]
+    first = found[0]
+    meetings = tuple(
+        Meeting(
+            first.configuration,
+            other.configuration,
+            break_even(first.reckoned, other.reckoned),
+            break_even(first.reckoned, other.reckoned, first.speed / other.speed),
+        )
+        for other in found[1:]
+    )
+    return Costing(assumed.currency, tuple(found), meetings)
+
+
+def reckoned_of(
+    dossier: Dossier,
+    fit: Fit,
+    configuration: str,
+    costs: Costs,
+    *,
+    world: str | None = None,
+    order: Order | None = None,
+) -> tuple[Reckoned, AskedCruise]:
+    """One configuration's cost by the hour, from its fuel flow in cruise, and that cruise.
+
+    Draws of the dossier's own figures carry its name; those of prices and rates `world`, its own unless told.
+    Draws of the fitted airplane stand in `order`, as they are unless told.
+    """
+    airplane, units = dossier.airplane, dossier.units
+    height = usual_heights(units).cruise
+    cruise = reordered(asked_cruise(airplane, fit, configuration, height, 0.0), order)
+    owner = dossier.root.name
+    reckoned = reckon(
+        costs,
+        configuration,
+        kit_of(airplane, configuration),
+        cruise.fuel_flow.estimate,
+        flow_samples=_positive(cruise.fuel_flow.samples),
+        owner=owner,
+        world=owner if world is None else world,
+        fuel=units.fuel,
+        fuel_flow_unit=units.fuel_flow,
+    )
+    return reckoned, cruise
+
+
+def reordered(cruise: AskedCruise, order: Order | None) -> AskedCruise:
+    """A cruise whose draws stand in another order."""
+    if order is None:
+        return cruise
+    speed, flow = (
+        replace(item, samples=item.samples[order]) for item in (cruise.true_airspeed, cruise.fuel_flow)
+    )
+    return AskedCruise(cruise.cruise, speed, flow)
+
+
+def kit_of(airplane: Airplane, configuration: str) -> ExchangeKit | None:
+    """The kit that a configuration has on; InputError where there is no such configuration."""
+    name = configuration_of(airplane, configuration).kit
+    return None if name is None else kit_named(airplane, name)
+
+
+def trip_cost(
+    name: str, reckoned: Reckoned, cruise: AskedCruise, mission: Mission, carried: float
+) -> tuple[TripCost, FloatArray]:
+    """What a mission costs in a configuration, and the draws of its cost.
+
+    Parameters
+    ----------
+    name : str
+        Of the trip.
+    reckoned : Reckoned
+        The configuration's cost.
+    cruise : AskedCruise
+        Its cruise on this mission.
+    mission : Mission
+        Its distance and wind.
+    carried : float
+        People and things aboard [kg].
+    """
+    time, burnt = flown(cruise, mission.distance, mission.head_wind)
+    cost = reckoned.trip(time, burnt)
+    marginal = (reckoned.draws.running + reckoned.draws.reserves) * time
+    one_more = marginal + reckoned.values["fuel_price"] * burnt
+    return (
+        TripCost(
+            name,
+            Spread.of(time),
+            Spread.of(burnt),
+            Spread.of(cost),
+            Spread.of(one_more),
+            carried,
+            mission.distance,
+        ),
+        cost,
+    )
+
+
+def flown(cruise: AskedCruise, distance: float, head_wind: float) -> tuple[FloatArray, FloatArray]:
+    """Time [s] and fuel burnt [m³] of a trip [m] from start-up to shutdown, a draw each."""
+    speed = np.maximum(_positive(cruise.true_airspeed.samples), head_wind + _LEAST_SPEED)
+    flow, allowances = _positive(cruise.fuel_flow.samples), cruise.cruise.allowances
+    fuel = trip_fuel(distance, flow, speed, 0.0, head_wind=head_wind, allowances=allowances)
+    return TAXI_TIME + allowances.climb_time + fuel.cruise / flow, fuel.total
+
+
+def _positive(samples: FloatArray) -> FloatArray:
+    """Draws in which it cannot be done stand at the least that can be reckoned with."""
+    return np.maximum(np.nan_to_num(samples, nan=0.0, posinf=0.0, neginf=0.0), 1e-9)
+
+
+def _of_configuration(
+    dossier: Dossier, fit: Fit, name: str, costs: Costs, answered: Sequence[MissionAnswer]
+) -> ConfigurationCost:
+    airplane = dossier.airplane
+    reckoned, cruise = reckoned_of(dossier, fit, name, costs)
+    missions = []
+    for item in answered:
+        if item.mission.configuration != name:
+            continue
+        strip = next((each for each in dossier.strips if each.name == item.mission.strip), None)
+        elevation = strip.elevation if strip else 0.0
+        there = asked_cruise(airplane, fit, name, item.mission.cruise_altitude, elevation)
+        placed = item.placement.placed if item.placement else ()
+        carried = sum(each.load.mass for each in placed)
+        missions.append(trip_cost(item.mission.name, reckoned, there, item.mission, carried)[0])
+    height = show(usual_heights(dossier.units).cruise, dossier.units.height, digits=0)
+    source = cruise.fuel_flow.estimate.source
+    notes = (
+        f"Fuel: {CRUISE_POWER:.0%} power at {height}, {source}; an hour is one of cruise.",
+        *reckoned.notes,
+    )
+    carrying = _carrying(dossier, name, reckoned, cruise, costs.leg)
+    return ConfigurationCost(
+        name, reckoned, _positive(cruise.true_airspeed.samples), carrying, tuple(missions), notes
+    )
+
+
+def _carrying(
+    dossier: Dossier, name: str, reckoned: Reckoned, cruise: AskedCruise, leg: float
+) -> CarryingCost | None:
+    """The leg flown with all that goes with its fuel; None where nothing does."""
+    flow, speed, allowances = cruise.cruise.fuel_flow, cruise.cruise.true_airspeed, cruise.cruise.allowances
+    fuel = float(trip_fuel(leg, flow.value, speed.value, DAY_RESERVE, allowances=allowances).total)
+    if fuel > sum(tank.usable for tank in dossier.airplane.tanks):
+        return None
+    payload = float(capacity(dossier.airplane, name, fuel).payload[0])
+    if not payload > 0.0:
+        return None
+    mission = Mission("", "", name, (), leg, 0.0, 0.0, DAY_RESERVE)
+    trip, cost = trip_cost(f"{show(leg, dossier.units.range, digits=0)}", reckoned, cruise, mission, payload)
+    return CarryingCost(trip, Spread.of(cost / (payload * leg)))
