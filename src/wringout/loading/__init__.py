@@ -13,6 +13,9 @@ from wringout.loading.loading_report import Binding, BurnPath, LoadingReport, Lo
 from wringout.loading.planning import PlannedLoading, Reach, planned_loading
 from wringout.loading.reach import Pilot, usual_pilot
 from wringout.loading.reporting import loading_report
+from wringout.loading.stowage import StaysBehind, Stowage, Stowed, stow
+from wringout.loading.stowage_changes import Change, Move, changes
+from wringout.loading.stowage_stop import Stop
 from wringout.loading.useful_load import payload_with_fuel, useful_load
 
 __all__ = [
@@ -22,19 +25,26 @@ __all__ = [
     "Binding",
     "BurnPath",
     "Capacity",
+    "Change",
     "EmptyMass",
     "LimitCheck",
     "LoadingReport",
     "LoadingState",
     "Margins",
     "MassRow",
+    "Move",
     "Pilot",
     "PlannedLoading",
     "Reach",
+    "StaysBehind",
+    "Stop",
+    "Stowage",
+    "Stowed",
     "adverse_loadings",
     "ballast",
     "binding_words",
     "capacity",
+    "changes",
     "empty_mass",
     "exchange",
     "fuel_in_tanks",
@@ -48,6 +58,7 @@ __all__ = [
     "planned_loading",
     "recorded",
     "reverse",
+    "stow",
     "useful_load",
     "usual_pilot",
     "weigh",
