@@ -22,6 +22,7 @@ COMMANDS = {
     "fit": ("fit", "Fit the performance model: prior, posterior, residuals."),
     "predict": ("predict", "One performance figure at your mass, height, air, wind and ground."),
     "next": ("next", "What to fly next: the points that most narrow one answer or settle one claim."),
+    "strips": ("strips", "How often each strip can be used through a year of weather, and what stops it."),
     "claims": ("claims", "The maker's claims, each with its verdict and arithmetic."),
     "report": ("report", "Print the report as PDF, with its figures as SVG."),
     "workbench": ("workbench", "Work on dossiers in the browser, on this machine and without network."),

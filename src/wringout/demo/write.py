@@ -9,6 +9,7 @@ from wringout.demo.cards import card_text
 from wringout.demo.flights import Flown, fly
 from wringout.demo.sensors import engine_csv, engine_log, gps, gpx, instruments
 from wringout.demo.setup import AIRPLANES, Setup, setup, text
+from wringout.demo.weather_year import DESCRIBED, DESCRIPTION, TABLE, weather_table
 from wringout.dossier.files import inside, write_file
 from wringout.problems import InputError, Problem
 
@@ -66,7 +67,16 @@ def write_demo(root: Path, seed: int = SEED, airplane: str = AIRPLANES[0]) -> No
     for name in STATIC_FILES:
         if not (root / name).exists():
             write_file(root, name, text(airplane, name).encode())
+    write_weather(root, seed)
     write_flights(root, made, seed)
+
+
+def write_weather(root: Path, seed: int) -> None:
+    """The invented year of hours, where it is not there yet; the table before its description."""
+    if not (root / TABLE).exists():
+        write_file(root, TABLE, weather_table(seed))
+    if not (root / DESCRIPTION).exists():
+        write_file(root, DESCRIPTION, DESCRIBED.encode())
 
 
 def write_flights(root: Path, made: Setup, seed: int) -> None:

@@ -6,6 +6,7 @@ import gzip
 import zlib
 from pathlib import Path
 
+from wringout.dossier.files import inside
 from wringout.dossier.toml import LARGEST_TEXT, read_toml
 from wringout.dossier.weather import Weather
 from wringout.dossier.weather_columns import is_epw, is_tmy3, read_epw, read_tmy3
@@ -47,7 +48,7 @@ def read_weather(path: Path) -> Weather:
 def weather_of(root: Path) -> Path | None:
     """The weather file of the dossier at `root`: the first description or EPW by name in weather/.
 
-    None where there is none.
+    None where there is none. Raises InputError where it is a link out of the dossier.
     """
     folder = Path(root) / WEATHER
     try:
@@ -57,7 +58,7 @@ def weather_of(root: Path) -> Path | None:
     described = [name for name in names if name.endswith(".toml")]
     plain = [name for name in names if name.removesuffix(".gz").endswith((".epw", ".csv"))]
     chosen = [*described, *plain]
-    return folder / chosen[0] if chosen else None
+    return inside(Path(root), f"{WEATHER}/{chosen[0]}") if chosen else None
 
 
 def text_of_packed(path: Path, largest: int = LARGEST) -> str:
@@ -117,7 +118,7 @@ def _described(path: Path) -> Weather:
     described, problems = read_tables(document, WeatherFile)
     if described is None:
         raise InputError(*problems)
-    beside = path.parent / Path(described.file).name
+    beside = inside(path.parent, Path(described.file).name)
     text = text_of_packed(beside)
     if described.columns is not None:
         return read_mapped(beside.name, text, described)

@@ -50,7 +50,10 @@ class Practice:
         """Refuse what would make a strip longer than it is."""
         problems = [
             Problem(f"a safety factor is one or more, found {value:g}", "write it like 1.33", field=name)
-            for name, value in (("take_off", self.take_off_factor), ("landing", self.landing_factor))
+            for name, value in (
+                ("take_off_factor", self.take_off_factor),
+                ("landing_factor", self.landing_factor),
+            )
             if not 1.0 <= value <= 10.0
         ]
         if not 0.0 <= self.head_wind_share <= 1.0 <= self.tail_wind_share:

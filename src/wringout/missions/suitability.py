@@ -33,7 +33,7 @@ WIND_STEP = 1.5  # m/s between nodes
 KEPT_SHARE = 0.9  # of the hours, that the payload is asked to keep
 HARD = "dry concrete"  # what published factors are put on
 _SEASONS = {"winter": (12, 1, 2), "spring": (3, 4, 5), "summer": (6, 7, 8), "autumn": (9, 10, 11)}
-_SEASON_SHARE = 0.45  # of the hours lost, from which a season is worth a word
+_SEASON_EXCESS = 1.4  # over the rate of the whole year, from which a season is worth a word
 
 
 @dataclass(frozen=True, slots=True)
@@ -229,15 +229,17 @@ def _kept(masses: FloatArray, shares: FloatArray) -> float | None:
 
 
 def _season(hours: StripHours, judged: JudgedHours, *, south: bool) -> str:
-    """The season in which most of the hours are lost to what stops most, or '' where it is spread."""
+    """The season whose hours are lost far oftener than the year's to what stops most, or ''."""
     codes = judged.code[judged.code != USABLE]
     if not len(codes):
         return ""
-    worst = np.bincount(codes).argmax()
-    months = hours.month[judged.code == worst]
-    shares = {name: float(np.isin(months, which).mean()) for name, which in _SEASONS.items()}
-    name = max(shares, key=lambda season: shares[season])
-    if shares[name] < _SEASON_SHARE:
+    lost = judged.code == np.bincount(codes).argmax()
+    rates = {
+        name: float(lost[among].mean()) if (among := np.isin(hours.month, which)).any() else 0.0
+        for name, which in _SEASONS.items()
+    }
+    name = max(rates, key=lambda season: rates[season])
+    if rates[name] < _SEASON_EXCESS * float(lost.mean()):
         return ""
     turned = {"winter": "summer", "summer": "winter", "spring": "autumn", "autumn": "spring"}
     return turned[name] if south else name

@@ -30,6 +30,7 @@ PARTS = (
     Part("model", "Model", (), ("fit",)),
     Part("next", "Next", (), ("fit",)),
     Part("missions", "Missions", ("missions.toml", "strips.csv"), ("answers",)),
+    Part("strips", "Strips", ("strips.csv", "weather*"), ("fit",)),
     Part("claims", "Claims", ("claims.toml",), ("claims",)),
     Part("report", "Report", (), ("answers", "claims")),
 )

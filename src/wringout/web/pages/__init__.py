@@ -20,6 +20,7 @@ from wringout.web.pages import (
     report,
     shelf,
     static,
+    strips,
     texts,
     work,
 )
@@ -40,6 +41,7 @@ ROUTERS: tuple[APIRouter, ...] = (
     points.router,
     model.router,
     next.router,
+    strips.router,
     claims.router,
     claim_edits.router,
     report.router,
