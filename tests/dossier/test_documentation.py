@@ -23,6 +23,7 @@ from wringout.dossier import handling_tables as g
 from wringout.dossier import machine_tables as m
 from wringout.dossier import mark_tables as k
 from wringout.dossier import mass_tables as w
+from wringout.dossier import mission_tables as n
 from wringout.dossier import option_tables as o
 from wringout.dossier import plan_tables as p
 from wringout.dossier import recording_tables as r
@@ -89,8 +90,8 @@ TABLES: dict[str, type[BaseModel]] = {
     "### [[running]]": e.RunningTable,
     "### [[reserve]]": e.ReserveTable,
     "### [[exchange]]": e.ExchangeTable,
-    "### [[mission]]": d.MissionTable,
-    "### [[mission.load]]": d.LoadTable,
+    "### [[mission]]": n.MissionTable,
+    "### [[mission.load]]": n.LoadTable,
 }
 
 

@@ -239,13 +239,13 @@ def test_what_binds_and_by_how_much() -> None:
     crates = Load("crates", 90.0, ("bay",), must=False)
     loads = (*CREW_OF_TWO, Load("X-ray set", 45.0, ("bay",)), Load("dog", 60.0, ("bay",)), crates)
     found = stow(AIRPLANE, PLAIN, loads, HALF)
-    (stays,) = found.stays
+    (stays,) = found.left
     assert stays.load is crates
     assert stays.stop.limit in {"the limit of bay", "the limit of bay and locker", "aft CG"}
     fits = replace(crates, mass=crates.mass - stays.stop.short - 0.05)
-    assert not stow(AIRPLANE, PLAIN, (*loads[:-1], fits), HALF).stays
+    assert not stow(AIRPLANE, PLAIN, (*loads[:-1], fits), HALF).left
     too_heavy = replace(crates, mass=crates.mass - stays.stop.short + 0.2)
-    assert stow(AIRPLANE, PLAIN, (*loads[:-1], too_heavy), HALF).stays
+    assert stow(AIRPLANE, PLAIN, (*loads[:-1], too_heavy), HALF).left
 
 
 def test_aft_cg_is_told_in_kilograms_and_by_the_millimetre() -> None:
@@ -257,11 +257,11 @@ def test_aft_cg_is_told_in_kilograms_and_by_the_millimetre() -> None:
     )
     loads = (CREW_OF_TWO[0], Load("anvil", 130.0, ("tail locker",)), Load("box", 60.0, ("bay",)))
     found = stow(plane, PLAIN, loads, HALF)
-    (stays,) = found.stays
+    (stays,) = found.left
     assert stays.stop.limit == "aft CG"
     assert stays.stop.words("kg").startswith("aft CG binds by ")
     wider = replace(plane, envelopes=(replace(ENVELOPE, vertices=moved),))
-    after = stow(wider, PLAIN, loads, HALF).stays[0].stop
+    after = stow(wider, PLAIN, loads, HALF).left[0].stop
     assert stays.stop.price is not None
     assert stays.stop.short - after.short == pytest.approx(1e-3 * stays.stop.price, rel=0.05)
 
@@ -271,7 +271,7 @@ def test_seats_are_counted() -> None:
     people = tuple(Load(name, 50.0, ("front seats",)) for name in ("a", "b", "c"))
     found = stow(AIRPLANE, PLAIN, people, HALF)
     assert len(found.placed) == 2
-    assert [item.stop.words() for item in found.stays] == ["no seat is free"]
+    assert [item.stop.words() for item in found.left] == ["no seat is free"]
     assert not found.complete
 
 
@@ -299,7 +299,7 @@ def test_somebody_flies() -> None:
     )
     found = stow(AIRPLANE, PLAIN, loads, HALF)
     assert "pilot" in {item.load.name for item in found.placed}
-    assert [item.load.name for item in found.stays] == ["gearbox"]
+    assert [item.load.name for item in found.left] == ["gearbox"]
 
 
 def test_an_airplane_that_nothing_brings_inside() -> None:
@@ -308,7 +308,7 @@ def test_an_airplane_that_nothing_brings_inside() -> None:
     found = stow(airplane(far), PLAIN, CREW_OF_TWO, HALF)
     assert not found.placed
     assert not found.complete
-    assert all("inside every limit" in item.stop.words() for item in found.stays)
+    assert all("inside every limit" in item.stop.words() for item in found.left)
 
 
 def test_second_choice_where_the_first_is_full() -> None:
@@ -337,12 +337,12 @@ def test_the_printed_airplane_filled() -> None:
     density = plane.fuel.density
     full = stow(plane, "as printed", (*people, baggage), {"wing": 234.0 * POUND / density})
     assert full.report.state("take-off").mass.value / POUND == pytest.approx(2100.0, abs=1.0)
-    assert [item.load.name for item in full.stays] == ["baggage"]
-    assert full.stays[0].stop.limit == "the take-off mass"
-    assert full.stays[0].stop.short / POUND == pytest.approx(100.0, abs=1.0)
+    assert [item.load.name for item in full.left] == ["baggage"]
+    assert full.left[0].stop.limit == "the take-off mass"
+    assert full.left[0].stop.short / POUND == pytest.approx(100.0, abs=1.0)
     fewer = (*people[:2], replace(people[2], count=1), people[3], baggage)
     heavy = stow(plane, "as printed", fewer, {"wing": 240.0 * POUND / density})
-    assert not heavy.stays
+    assert not heavy.left
     state = heavy.report.state("take-off")
     assert state.mass.value / POUND == pytest.approx(2036.0, abs=1.0)
     assert state.cg.value / INCH == pytest.approx(18.7, abs=0.1)
@@ -379,4 +379,4 @@ def test_twenty_things_and_six_stations_take_little_work() -> None:
     found = stow(plane, PLAIN, loads, HALF)
     assert time.process_time() - begin < 0.5
     assert found.report.within
-    assert found.stays
+    assert found.left

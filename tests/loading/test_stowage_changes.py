@@ -20,11 +20,11 @@ def changes_by_kind(plane: Airplane, loads: tuple[Load, ...], litres: float, loa
     """The changes for a load, by their kind; everything goes in each."""
     fuel = fuel_in_tanks(plane.tanks, litres / 1000.0)
     now = stow(plane, PLAIN, loads, fuel)
-    assert load in {item.load.name for item in now.stays}
+    assert load in {item.load.name for item in now.left}
     found = changes(plane, PLAIN, loads, fuel, stowage=now, load=load)
     for change in found:
         assert change.stowage.report.within
-        assert load not in {item.load.name for item in change.stowage.stays}
+        assert load not in {item.load.name for item in change.stowage.left}
         assert change.stowage.value > now.value
     return {change.kind: change for change in found}
 
@@ -44,7 +44,7 @@ def test_less_fuel_just_enough() -> None:
     plane = replace(AIRPLANE, envelopes=(roomy,))
     loads = (*CREW, Load("set", 90.0, ("bay",)), Load("sack", 60.0, ("bay",), must=False))
     now = stow(plane, PLAIN, loads, fuel_in_tanks(plane.tanks, 0.2))
-    (stays,) = now.stays
+    (stays,) = now.left
     assert stays.stop.limit == "the take-off mass"
     change = changes_by_kind(plane, loads, 200.0, "sack")["fuel"]
     assert change.less * plane.fuel.density == pytest.approx(stays.stop.short, abs=0.2)
@@ -95,7 +95,7 @@ def test_another_configuration() -> None:
         loads = (heavy[0], replace(heavy[1], mass=float(mass)))
         fuel = fuel_in_tanks(plane.tanks, 0.05)
         now = stow(plane, PLAIN, loads, fuel)
-        if now.stays:
+        if now.left:
             kinds = {
                 item.kind: item for item in changes(plane, PLAIN, loads, fuel, stowage=now, load="anvil")
             }

@@ -15,7 +15,8 @@ class Strip:
     """A landing strip; slope is uphill along `heading`, true [rad]; obstacles stand above its ends [m].
 
     The near end is where the heading begins. A one-way strip is landed on uphill and left downhill; on level
-    ground it is landed on along its heading. Landings may begin only beyond a displaced threshold [m].
+    ground it is landed on along its heading. Landings may begin only beyond a displaced threshold [m]. Where
+    it lies, geodetic on WGS 84 [rad], is needed by trips alone.
     """
 
     name: str
@@ -30,6 +31,8 @@ class Strip:
     note: str = ""
     displaced_near: float = 0.0
     displaced_far: float = 0.0
+    latitude: float | None = None
+    longitude: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,7 +40,8 @@ class Load:
     """A person or thing that a mission carries; `stations` are those that can take it, best first.
 
     `mass` [kg] is that of one of `count` pieces; `value` what one piece is worth where not all can go, its
-    mass in kilograms where nothing is said.
+    mass in kilograms where nothing is said. On a mission with a route it may be `taken_on` at one strip and
+    `put_off` at another; where neither is said it is aboard throughout.
     """
 
     name: str
@@ -46,11 +50,21 @@ class Load:
     must: bool = True
     count: int = 1
     value: float | None = None
+    taken_on: str | None = None
+    put_off: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class Mission:
-    """A question of the readers: these loads, this far, out of and into this strip."""
+    """A question of the readers: these loads, this far, out of and into this strip, or along a route.
+
+    `distance` [m] is flown on the fuel of the start; on a `route`, a strip after the other, it is that of all
+    legs in the order given. There is fuel at the first strip of a route and at those of `fuel_at`;
+    `any_order` lets the strips between the first and the last be flown in the order that takes least fuel.
+    `head_wind` [m/s] meets every leg; on a route the wind aloft may blow from `wind_from` [rad, true] with
+    `wind_speed` [m/s] instead. `cruise_power` is of rated power; `fuel` [m³] what is filled at the start,
+    None for what the trip takes.
+    """
 
     name: str
     question: str
@@ -62,6 +76,13 @@ class Mission:
     reserve: float  # [s]
     strip: str | None = None
     temperature: float | None = None  # at the strip
+    route: tuple[str, ...] = ()
+    fuel_at: tuple[str, ...] = ()
+    any_order: bool = False
+    wind_from: float | None = None
+    wind_speed: float = 0.0
+    cruise_power: float | None = None
+    fuel: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -108,7 +108,7 @@ def _read(
     strips, names = _strips(gathering, paths["strips"], names)
     cards, names = _cards(gathering, names, airplane, deep=deep)
     claims = _claims(gathering, paths["claims"], names)
-    missions = _missions(gathering, paths["missions"], names)
+    missions = _missions(gathering, paths["missions"], names, strips)
     costs = read_costs(gathering, paths["costs"], names)
 
     if head is None or airplane is None:
@@ -228,13 +228,19 @@ def _claims(gathering: Gathering, path: str | None, names: Names) -> tuple[Claim
     return model.made() if model else ()
 
 
-def _missions(gathering: Gathering, path: str | None, names: Names) -> tuple[Mission, ...]:
-    from wringout.dossier.dossier_tables import MissionsFile
+def _missions(
+    gathering: Gathering, path: str | None, names: Names, strips: tuple[Strip, ...]
+) -> tuple[Mission, ...]:
+    from wringout.dossier.mission_tables import MissionsFile, unplaced_problems, with_distances
 
     document = gathering.document(path) if path else None
     gathering.references(document, MISSION_USES, names)
     model = gathering.tables(document, MissionsFile)
-    return model.made() if model else ()
+    if model is None or document is None:
+        return ()
+    missions = model.made()
+    gathering.report(*unplaced_problems(document, missions, strips))
+    return with_distances(missions, strips)
 
 
 def read_costs(gathering: Gathering, path: str | None, names: Names) -> Costs | None:

@@ -78,6 +78,7 @@ CARD_USES: tuple[tuple[Pattern, str], ...] = (
 MISSION_USES: tuple[tuple[Pattern, str], ...] = (
     (("mission", EACH, "configuration"), "configuration"),
     (("mission", EACH, "strip"), "strip"),
+    (("mission", EACH, "route", EACH), "strip"),
     (("mission", EACH, "load", EACH, "stations", EACH), "station"),
 )
 

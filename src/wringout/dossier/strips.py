@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+import math
 from collections.abc import Callable, Mapping
 from difflib import get_close_matches
 from typing import Any
@@ -15,7 +16,8 @@ from wringout.quantity.text import parse
 
 REQUIRED = ("name", "elevation", "length", "heading", "slope", "surface")
 COLUMNS = (
-    *REQUIRED, "obstacle_near", "obstacle_far", "displaced_near", "displaced_far", "one_way", "note",
+    *REQUIRED, "obstacle_near", "obstacle_far", "displaced_near", "displaced_far", "latitude", "longitude",
+    "one_way", "note",
 )  # fmt: skip
 _MOST_ROWS = 100_000
 
@@ -115,6 +117,11 @@ def _strip(cells: Mapping[str, str]) -> Strip:
             problems.append(Problem(f"'{text}' {rule}", "check the number and its unit", field=column))
         return value
 
+    def place(column: str, most: float) -> float | None:
+        if not cells.get(column, ""):
+            return None
+        return read(column, Dimension.ANGLE, lambda a: abs(a) <= math.radians(most), "is no such place")
+
     def words(column: str) -> str:
         if not cells[column]:
             problems.append(Problem("nothing stands here", "fill it in", field=column))
@@ -145,7 +152,13 @@ def _strip(cells: Mapping[str, str]) -> Strip:
         displaced_far=read(
             "displaced_far", Dimension.LENGTH, lambda x: 0 <= x <= 5000, "is no displaced threshold"
         ),
+        latitude=place("latitude", 90.0),
+        longitude=place("longitude", 180.0),
     )
+    if (strip.latitude is None) != (strip.longitude is None):
+        problems.append(
+            Problem("a place has a latitude and a longitude", "fill in both, or neither", field="latitude")
+        )
     if problems:
         raise InputError(*problems)
     return strip

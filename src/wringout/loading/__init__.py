@@ -13,7 +13,7 @@ from wringout.loading.loading_report import Binding, BurnPath, LoadingReport, Lo
 from wringout.loading.planning import PlannedLoading, Reach, planned_loading
 from wringout.loading.reach import Pilot, usual_pilot
 from wringout.loading.reporting import loading_report
-from wringout.loading.stowage import StaysBehind, Stowage, Stowed, stow
+from wringout.loading.stowage import LeftBehind, Stowage, Stowed, stow
 from wringout.loading.stowage_changes import Change, Move, changes
 from wringout.loading.stowage_stop import Stop
 from wringout.loading.useful_load import payload_with_fuel, useful_load
@@ -36,7 +36,7 @@ __all__ = [
     "Pilot",
     "PlannedLoading",
     "Reach",
-    "StaysBehind",
+    "LeftBehind",
     "Stop",
     "Stowage",
     "Stowed",

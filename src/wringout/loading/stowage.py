@@ -35,7 +35,7 @@ class Stowed:
 
 
 @dataclass(frozen=True, slots=True)
-class StaysBehind:
+class LeftBehind:
     """Pieces of a load that do not go, and what stops the next one."""
 
     load: Load
@@ -52,7 +52,7 @@ class Stowage:
     """
 
     placed: tuple[Stowed, ...]
-    stays: tuple[StaysBehind, ...]
+    left: tuple[LeftBehind, ...]
     loading: CardLoading
     report: LoadingReport
     complete: bool
@@ -134,7 +134,7 @@ def stowage_of(
     )
     carried = tuple(Wish(load, number, number) for load, number in zip(loads, gone, strict=True))
     stays = tuple(
-        StaysBehind(load, load.count - number, stop_of(limits, carried, n) if found else NOTHING_GOES)
+        LeftBehind(load, load.count - number, stop_of(limits, carried, n) if found else NOTHING_GOES)
         for n, (load, number) in enumerate(zip(loads, gone, strict=True))
         if number < load.count
     )
