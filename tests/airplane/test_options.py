@@ -12,9 +12,9 @@ from wringout.quantity import Dimension, Estimate
 BATTERY = Option("second battery", on=(Item("battery", 6.0, 1.5),), place="tray")
 
 
-def _faults(*options: Option, **changes: object) -> dict[str, str]:
+def _faults(*options: Option) -> dict[str, str]:
     with pytest.raises(InputError) as caught:
-        replace(shepherd(), options=options, **changes)
+        replace(shepherd(), options=options)
     return {problem.field or "": problem.sentence() for problem in caught.value.problems}
 
 

@@ -40,7 +40,8 @@ def _asked(demo: Evaluation, dossier: Dossier, configuration: str, *options: str
 def test_an_exchange_for_itself_changes_nothing(demo: Evaluation, copied: Dossier) -> None:
     """The same airplane twice."""
     found = _asked(demo, copied, "tail wheel")
-    assert not any(item.changed for item in (*found.missions, *found.claims))
+    assert not any(item.changed for item in found.missions)
+    assert not any(item.changed for item in found.claims)
     assert found.sentence() == "It changes no mission's answer and no claim's verdict."
 
 

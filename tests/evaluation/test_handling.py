@@ -74,10 +74,9 @@ def test_the_slope_is_that_of_least_squares_with_its_uncertainty() -> None:
 
 def test_forces_are_told_by_series_pull_positive(demo: Evaluation) -> None:
     """Readings of one flap, power and trim go together in order of speed; a push is negative."""
-    forces = tuple(
-        StickForce("stick", force, direction, speed * KNOT, "up", "part", 75 * KNOT)
-        for force, direction, speed in ((8.0, "push", 83), (17.0, "pull", 60), (8.0, "pull", 67))
-    )
+    pull = StickForce("stick", 17.0, "pull", 60 * KNOT, "up", "part", 75 * KNOT)
+    push = replace(pull, force=8.0, direction="push", speed=83 * KNOT)
+    forces = (push, pull, replace(pull, force=8.0, speed=67 * KNOT))
     other = StickForce("stick", 9.0, "pull", 50 * KNOT, "30", "part", 60 * KNOT)
     change = TrimChange(65 * KNOT, "up", "30", "idle", 14.0, "push", 55 * KNOT)
     notes = HandlingNotes(1.0, (*forces, other), (change,))

@@ -8,7 +8,7 @@ from wringout.dossier.card import FlightTimes, HandReadings
 from wringout.evaluation import Evaluation
 from wringout.report.appendix import appendix_blocks
 from wringout.report.hand import hand_blocks, read_words
-from wringout.report.people import handling_blocks
+from wringout.report.handling import handling_blocks
 
 KNOT, FOOT = 1852 / 3600, 0.3048
 
@@ -52,7 +52,8 @@ def test_hand_readings_ratings_and_notes_are_printed(demo: Evaluation) -> None:
     )
     assert f"{card.name}, {first.id}" in str(hand_blocks(said))
     assert "start-up 08:05, shut-down 09:05 UTC" in str(hand_blocks(said))
-    assert next(row for row in handling_blocks(said)[1]["rows"] if first.id in row[3])[1] == "4"
+    rated = next(block for block in handling_blocks(said, {}) if block.get("title") == "Ratings")
+    assert next(row for row in rated["rows"] if first.id in row[4])[2] == "4"
     titles = {block.get("title"): block for block in appendix_blocks(said)}
     assert "matched by elimination" in str(titles["Notes on single points"])
     assert "Read by hand" in titles

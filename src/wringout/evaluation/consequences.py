@@ -17,7 +17,7 @@ from wringout.evaluation.trips import answer_missions
 from wringout.missions import MissionAnswer
 from wringout.model.changed_drag import with_drag_change
 from wringout.model.fit import Fit
-from wringout.outfitting import Build, Change
+from wringout.outfitting import Build, Change, change, configuration_builds
 from wringout.reduction.points import Points
 
 SEED = 20260513
@@ -75,7 +75,32 @@ class Consequences:
         )
 
 
-def consequences(dossier: Dossier, points: Points, fit: Fit, change: Change) -> Consequences:
+@dataclass(frozen=True, slots=True)
+class Exchanged:
+    """One gear exchanged for another, both flown, with what was fitted when the airplane was weighed."""
+
+    before: str
+    after: str
+    found: Consequences
+
+
+def flown_exchanges(dossier: Dossier, points: Points, fit: Fit) -> tuple[Exchanged, ...]:
+    """What an exchange of the first configuration for each other one that was flown changes."""
+    airplane, flown = dossier.airplane, {row.configuration for row in fit.flown}
+    builds = {item.configuration: item for item in configuration_builds(airplane) if isinstance(item, Build)}
+    first = builds.get(reference(airplane).name)
+    if first is None:
+        return ()
+    return tuple(
+        Exchanged(
+            first.configuration, name, _consequences(dossier, points, fit, change(airplane, first, build))
+        )
+        for name, build in builds.items()
+        if name in flown and name != first.configuration
+    )
+
+
+def consequences(dossier: Dossier, points: Points, fit: Fit, exchange: Change) -> Consequences:
     """The missions and claims of a dossier, asked of the build before and of the build after.
 
     Parameters
@@ -85,7 +110,7 @@ def consequences(dossier: Dossier, points: Points, fit: Fit, change: Change) -> 
     fit : Fit
         Of the airplane as it was flown; a build differs from it by mass, CG, limits and the dossier's belief
         in the options' drag.
-    change : Change
+    exchange : Change
 
     Returns
     -------
@@ -97,7 +122,7 @@ def consequences(dossier: Dossier, points: Points, fit: Fit, change: Change) -> 
     InputError
         As `judge` and `answer_missions`.
     """
-    builds = (change.before, change.after)
+    builds = (exchange.before, exchange.after)
     parts = (part.encode() for build in builds for part in (build.configuration, *build.options, ""))
     key = digest(
         software().encode(),
@@ -106,18 +131,18 @@ def consequences(dossier: Dossier, points: Points, fit: Fit, change: Change) -> 
         *parts,
     )
     stages = Stages(dossier.root, {STAGE: key})
-    return stages.run(STAGE, Consequences, lambda: _consequences(dossier, points, fit, change))
+    return stages.run(STAGE, Consequences, lambda: _consequences(dossier, points, fit, exchange))
 
 
-def _consequences(dossier: Dossier, points: Points, fit: Fit, change: Change) -> Consequences:
-    names = {change.before.configuration, change.after.configuration}
+def _consequences(dossier: Dossier, points: Points, fit: Fit, exchange: Change) -> Consequences:
+    names = {exchange.before.configuration, exchange.after.configuration}
     about = tuple(
         claim
         for claim in dossier.claims
         if (claim.conditions.configuration or reference(dossier.airplane).name) in names
     )
     answers, verdicts = [], []
-    for build in (change.before, change.after):
+    for build in (exchange.before, exchange.after):
         built, fitted = _as_built(dossier, build), _fitted(fit, build)
         missions = tuple(replace(item, configuration=build.configuration) for item in dossier.missions)
         answers.append(answer_missions(replace(built, missions=missions), fitted))
@@ -132,7 +157,7 @@ def _consequences(dossier: Dossier, points: Points, fit: Fit, change: Change) ->
             for mission, first, last in zip(dossier.missions, *answers, strict=True)
         ),
         tuple(ClaimChange(first, last) for first, last in zip(*verdicts, strict=True)),
-        _notes(fit, change),
+        _notes(fit, exchange),
     )
 
 
@@ -146,14 +171,14 @@ def _fitted(fit: Fit, build: Build) -> Fit:
     return with_drag_change(fit, build.configuration, build.drag_area_change, SEED)
 
 
-def _notes(fit: Fit, change: Change) -> tuple[str, ...]:
+def _notes(fit: Fit, exchange: Change) -> tuple[str, ...]:
     flown = {row.configuration for row in fit.flown}
     notes = [
         f"Nobody flew '{name}': its drag is what the dossier believes."
-        for name in dict.fromkeys((change.before.configuration, change.after.configuration))
+        for name in dict.fromkeys((exchange.before.configuration, exchange.after.configuration))
         if name not in flown
     ]
-    if change.drag_area_change is not None:
+    if exchange.drag_area_change is not None:
         notes.append("The options' drag is what the dossier believes; nobody flew them.")
     return tuple(notes)
 

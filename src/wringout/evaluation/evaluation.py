@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from wringout.claims.verdict import Verdict
 from wringout.dossier.dossier import Dossier
+from wringout.evaluation.consequences import Exchanged
 from wringout.evaluation.handbook import HandbookTable
 from wringout.evaluation.next_flight import ClaimToSettle
 from wringout.loading import EmptyMass, LoadingReport
@@ -75,4 +76,5 @@ class Evaluation:
     missions: tuple[MissionAnswer, ...]
     verdicts: tuple[Verdict, ...]
     handbook: tuple[HandbookTable, ...] = ()
+    exchanges: tuple[Exchanged, ...] = ()  # of the first configuration for the others that were flown
     to_settle: tuple[ClaimToSettle, ...] = ()  # what to fly for each claim that is still open

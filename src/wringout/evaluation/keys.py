@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import replace
 
-from wringout.airplane.airplane import Airplane
+from wringout.airplane.airplane import Airplane, Option
 from wringout.dossier.card import Card
 from wringout.dossier.claim import Claim
 from wringout.dossier.dossier import Dossier, Mission, Strip, Units
@@ -37,6 +37,8 @@ def stage_keys(dossier: Dossier) -> dict[str, str]:
         tuple[tuple[Strip, ...], tuple[Mission, ...], Units],
     )
     keys["answers"] = _key("answers", keys["fit"].encode(), keys["claims"].encode(), asked)
+    built = fingerprint(dossier.airplane.options, tuple[Option, ...])
+    keys["exchanges"] = _key("exchanges", keys["answers"].encode(), built)
     return keys
 
 

@@ -11,6 +11,7 @@ from wringout.dossier import load
 from wringout.dossier.dossier import Dossier
 from wringout.dossier.store import software
 from wringout.evaluation.answers import Answers, answer_questions
+from wringout.evaluation.consequences import Exchanged, flown_exchanges
 from wringout.evaluation.evaluation import Evaluation
 from wringout.evaluation.find import find_each
 from wringout.evaluation.keys import (
@@ -71,6 +72,7 @@ def evaluate(root: Path, progress: Progress = silent) -> Evaluation:
     fit = _fit(dossier, points, stages)
     verdicts = stages.run("claims", tuple[Verdict, ...], lambda: judge(dossier, points, fit))
     answers = stages.run("answers", Answers, lambda: answer_questions(dossier, points, fit, verdicts))
+    exchanges = stages.run("exchanges", tuple[Exchanged, ...], lambda: flown_exchanges(dossier, points, fit))
     return Evaluation(
         dossier=dossier,
         software=software(),
@@ -89,6 +91,7 @@ def evaluate(root: Path, progress: Progress = silent) -> Evaluation:
         missions=answers.missions,
         verdicts=verdicts,
         handbook=answers.handbook,
+        exchanges=exchanges,
         to_settle=answers.to_settle,
     )
 

@@ -52,6 +52,31 @@ class Build:
         return f"{self.configuration} with {words}"
 
 
+@dataclass(frozen=True, slots=True)
+class Refused:
+    """A build that cannot be, with every reason."""
+
+    configuration: str
+    options: tuple[str, ...]
+    problems: tuple[Problem, ...]
+
+
+def configuration_builds(airplane: Airplane) -> tuple[Build | Refused, ...]:
+    """Every configuration with what was fitted on the scales, or why there is no such build."""
+    return tuple(build_or_refused(airplane, item.name, None) for item in airplane.configurations)
+
+
+def build_or_refused(
+    airplane: Airplane, configuration: str, options: Sequence[str] | None
+) -> Build | Refused:
+    """A build, or why it cannot be; without `options` those that were fitted when it was weighed."""
+    wanted = fitted_options(airplane) if options is None else tuple(options)
+    try:
+        return build(airplane, configuration, wanted)
+    except InputError as error:
+        return Refused(configuration, wanted, error.problems)
+
+
 def fitted_options(airplane: Airplane) -> tuple[str, ...]:
     """The options that were aboard when the airplane was weighed."""
     return tuple(option.name for option in airplane.options if option.fitted)

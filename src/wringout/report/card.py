@@ -90,7 +90,7 @@ def card_content(dossier: Dossier, flight: PlannedFlight, *, paper: str = "a5") 
             "moments": ["before", "after"],
         },
         "groups": point_groups(flight, dossier),
-        "tasks": [rating.task for rating in card.ratings],
+        "tasks": list(dict.fromkeys(rating.task for rating in card.ratings)),
         "key": KEY,
         "expected": _expected_words(flight, units),
         "caution": CAUTION,

@@ -14,7 +14,9 @@ from wringout.report.appendix import CAUTIONS, appendix_blocks, learnt_blocks
 from wringout.report.blocks import Block, bare, caution, digits_of, interval
 from wringout.report.drawing import WIDE, Drawn, drawn_figures
 from wringout.report.flights import flight_blocks
-from wringout.report.people import handling_blocks, mission_blocks
+from wringout.report.handling import handling_blocks
+from wringout.report.options import options_blocks
+from wringout.report.people import mission_blocks
 from wringout.report.performance import field_blocks, performance_blocks
 from wringout.report.verdicts import claim_blocks, verdict_table
 from wringout.report.weighing import weighing_blocks
@@ -77,11 +79,12 @@ def content(
         "front": [*verdict_table(evaluation), caution(CAUTIONS[0])],
         "sections": [
             _section("Weighing and loading", weighing_blocks(evaluation, blocks)),
+            _section("Options and exchange kits", options_blocks(evaluation, blocks), new_page=False),
             _section("The flights", flight_blocks(evaluation, blocks), new_page=False),
             _section("Speeds, cruise and climb", performance_blocks(evaluation, blocks), new_page=False),
             _section("Take-off and landing", field_blocks(evaluation, blocks), new_page=False),
             _section("The maker's claims", claim_blocks(evaluation), new_page=False),
-            _section("Handling", handling_blocks(evaluation), new_page=False),
+            _section("Handling", handling_blocks(evaluation, blocks), new_page=False),
             _section("Missions", mission_blocks(evaluation, blocks), new_page=False),
             _section("What the flights taught", learnt_blocks(evaluation, blocks), new_page=False),
             _section("Appendix", appendix_blocks(evaluation, missing)),

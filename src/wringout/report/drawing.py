@@ -9,6 +9,7 @@ from html import unescape
 from typing import TYPE_CHECKING, Any
 
 from wringout.charts.airplane import airplane_drawing
+from wringout.charts.exchange import exchange_figure
 from wringout.charts.figure import Spec, untitled
 from wringout.charts.flight import flight_figure
 from wringout.charts.learning import learning_figure, residual_figure
@@ -17,6 +18,9 @@ from wringout.charts.payload import payload_range_figure
 from wringout.charts.rendering import svg, titled
 from wringout.charts.theme import PRINT, Look
 from wringout.charts.track import track_figure
+from wringout.evaluation.handling import handling_record
+from wringout.report.handling import handling_figures
+from wringout.report.options import change_sentence, described_exchanges
 from wringout.report.point_figures import few, point_figures
 from wringout.report.words import airplane_words, counted_kinds
 
@@ -87,7 +91,7 @@ Making = Iterator[tuple[str, Callable[[], Spec | Drawn]]]
 def _every(evaluation: Evaluation, looks: Looks) -> Iterator[tuple[str, str, Callable[[], Spec | Drawn]]]:
     """Key, name of the file and drawing of each figure."""
     taken: set[str] = set()
-    for make in (_airplane, _loadings, _flights, _points, _trips, _learnt):
+    for make in (_airplane, _loadings, _exchanges, _handling, _flights, _points, _trips, _learnt):
         for key, draw in make(evaluation, looks):
             name = _file_name(key, taken)
             taken.add(name)
@@ -129,6 +133,26 @@ def _loadings(evaluation: Evaluation, looks: Looks) -> Making:
     for card, report in evaluation.loadings.items():
         title = f"{_title_of(evaluation, card)}: {_lower(report.sentence(units.mass, units.arm))}"
         yield f"loading {card}", partial(loading_figure, report, units, title=title, look=looks.column)
+
+
+def _exchanges(evaluation: Evaluation, looks: Looks) -> Making:
+    units = evaluation.dossier.units
+    for found in described_exchanges(evaluation):
+        yield (
+            f"exchange for {found.after.configuration}",
+            partial(
+                exchange_figure,
+                found,
+                units,
+                title=change_sentence(found, units).rstrip("."),
+                look=looks.column,
+            ),
+        )
+
+
+def _handling(evaluation: Evaluation, looks: Looks) -> Making:
+    record = handling_record(evaluation.dossier.cards)
+    yield from handling_figures(record, evaluation.dossier.units, looks.column)
 
 
 def _flights(evaluation: Evaluation, looks: Looks) -> Making:

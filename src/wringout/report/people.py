@@ -1,4 +1,4 @@
-"""The report on handling, and on the missions that readers care about."""
+"""The report on the missions that readers care about."""
 
 from __future__ import annotations
 
@@ -19,51 +19,12 @@ from wringout.report.blocks import (
     table,
     text,
 )
-from wringout.report.words import capital, counted, listed
+from wringout.report.words import capital, listed
 
 if TYPE_CHECKING:
     from wringout.dossier.dossier import Units
     from wringout.evaluation.evaluation import Evaluation
     from wringout.missions import FieldFinding, MissionAnswer, Placement
-
-
-def handling_blocks(evaluation: Evaluation) -> list[Block]:
-    """The pilot's ratings as given; a note without a number keeps none."""
-    rows: list[list[Cell]] = [
-        [
-            rating.task,
-            "–" if rating.rating is None else str(rating.rating),
-            rating.note,
-            f"{card.name}, {card.pilot}",
-        ]
-        for card in evaluation.dossier.cards
-        for rating in card.ratings
-    ]
-    rows += [
-        [
-            " ".join(
-                part for part in (point.kind, point.technique, f"flap {point.flap}, {point.power}") if part
-            ),
-            str(point.rating),
-            point.note,
-            f"{card.name}, {point.id}, {card.pilot}",
-        ]
-        for card in evaluation.dossier.cards
-        for point in card.points
-        if point.rating is not None
-    ]
-    if not rows:
-        return [lead("No handling ratings were given, and none are made up here.")]
-    rated = sum(row[1] != "–" for row in rows)
-    sentence = f"{capital(counted(rated, 'task'))} rated by the pilot on the ten-point scale, 1 best"
-    rest = f"; {counted(len(rows) - rated, 'note')} without a number" if rated < len(rows) else ""
-    columns = (
-        Column("task"),
-        Column("rating", kind="number"),
-        Column("what the pilot wrote", stretch=1),
-        Column("card"),
-    )
-    return [lead(f"{sentence}{rest}."), table(columns, rows)]
 
 
 def mission_blocks(evaluation: Evaluation, figures: dict[str, Block]) -> list[Block]:
