@@ -82,10 +82,13 @@ def mission_sentence(comparison: Comparison) -> str:
     for number, contender in enumerate(comparison.contenders):
         outcomes = [mission.outings[number].outcome for mission in comparison.missions]
         sure, open_ = outcomes.count("yes"), outcomes.count("uncertain")
-        parts.append(f"the {contender.name} {sure}{f', perhaps {sure + open_}' if open_ else ''}")
-    told = f"{'; '.join(parts)}"
+        flies = "flies " if number == 0 else ""
+        parts.append(
+            f"the {contender.name} {flies}{sure or 'none'}{f', perhaps {sure + open_}' if open_ else ''}"
+        )
     of = f"{count} missions" if count > 1 else "one mission"
-    return f"Of {of}, with all that must go and the usual factors on the strip: {told}."
+    listed = f"{'; '.join(parts[:-1])}; and {parts[-1]}" if len(parts) > 2 else " and ".join(parts)
+    return f"Of {of}, with all that must go and the usual factors on the strip, {listed}."
 
 
 def figure_words(measure: Measure, value: float, spread: float, *, sign: bool = False) -> str:

@@ -2,7 +2,7 @@
 
 from wringout.ownership.annuity import annual_capital_cost, capital_recovery_factor, present_value_factor
 from wringout.ownership.assumptions import Assumption, assumptions
-from wringout.ownership.break_even import BreakEven, break_even
+from wringout.ownership.break_even import BreakEven, CostLine, break_even, cost_line, difference_line
 from wringout.ownership.parts import Parts, cost_parts
 from wringout.ownership.reckoning import CostFigure, Reckoned, Swing, reckon
 
@@ -10,6 +10,7 @@ __all__ = [
     "Assumption",
     "BreakEven",
     "CostFigure",
+    "CostLine",
     "Parts",
     "Reckoned",
     "Swing",
@@ -17,7 +18,9 @@ __all__ = [
     "assumptions",
     "break_even",
     "capital_recovery_factor",
+    "cost_line",
     "cost_parts",
+    "difference_line",
     "present_value_factor",
     "reckon",
 ]

@@ -99,3 +99,45 @@ def _first_crossing(flown: FloatArray, difference: FloatArray) -> FloatArray:
     share = np.divide(before, before - after, out=np.zeros_like(before), where=before != after)
     found = flown[index] + share * (flown[index + 1] - flown[index])
     return np.where(changes.any(axis=0), found, np.nan)
+
+
+@dataclass(frozen=True, slots=True)
+class CostLine:
+    """Cost of a second flown, or of a metre, against what is flown in a year [s]; arrays of one shape.
+
+    `median`, `low` and `high` are those of the draws, the last two holding nine in ten.
+    """
+
+    name: str
+    flown: FloatArray
+    median: FloatArray
+    low: FloatArray
+    high: FloatArray
+
+
+def cost_line(reckoned: Reckoned, flown: FloatArray) -> CostLine:
+    """A configuration's cost of a second against what is flown in a year [s], shape (n,)."""
+    return _line(reckoned.configuration, flown, reckoned.at_hours(flown).total)
+
+
+def difference_line(
+    first: Reckoned, second: Reckoned, flown: FloatArray, ratio: ArrayLike = 1.0, speed: ArrayLike = 1.0
+) -> CostLine:
+    """What the second costs more than the first for the same work, against what the first flies in a year.
+
+    Parameters
+    ----------
+    first, second, ratio
+        As `break_even`.
+    flown : ndarray, shape (n,)
+        By the first, in a year [s].
+    speed : array_like, shape () or (draws,)
+        Of the first [m/s]: the line is that of a metre then; left out, of a second of the first.
+    """
+    more = _drawn_difference(first, second, flown, np.asarray(ratio, dtype=np.float64))
+    return _line(second.configuration, flown, more / flown[:, np.newaxis] / np.asarray(speed))
+
+
+def _line(name: str, flown: FloatArray, draws: FloatArray) -> CostLine:
+    low, median, high = np.quantile(draws, [0.05, 0.5, 0.95], axis=1)
+    return CostLine(name, flown, median, low, high)
