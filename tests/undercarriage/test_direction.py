@@ -91,5 +91,5 @@ def test_side_wind_by_moments() -> None:
     assert wind is not None
     assert free is not None
     assert free < wind
-    assert taxi_side_wind(NOSE, GEOMETRY, 1000.0, 2.05, friction=0.4, braked=False) == 0.0
+    assert taxi_side_wind(NOSE, GEOMETRY, 1000.0, 2.05, friction=0.4, braked=False) is None
     assert taxi_side_wind(NOSE, Geometry(10.0, 15.0, 2.0), 1000.0, 2.05, friction=0.4) is None

@@ -19,7 +19,7 @@ _BODY_WIDTH = 1.15
 
 
 @dataclass(frozen=True, slots=True)
-class _Body:
+class Body:
     """Where the parts of the body lie: x aft of datum, z above the ground with the airplane level [m]."""
 
     nose: float
@@ -31,6 +31,7 @@ class _Body:
     roof: float
     thrust: float
     top: float
+    disk: float
 
 
 def airplane_drawing(
@@ -63,29 +64,32 @@ def airplane_drawing(
     """
     geometry = airplane.geometry
     chosen = next(item for item in airplane.configurations if item.name == configuration)
-    body = _body(airplane, chosen)
+    body = body_of(airplane, chosen)
     gap = 0.9
     metres = (body.tail - body.nose) + gap + geometry.span + 0.5
     metre = (look.width - look.small * 5) / metres
     under, over = look.small * 7.6, look.small * 2.6
     height = body.top * metre + under + over
     side = Sheet(look, look.width, height, metre, (look.small * 3.6 - body.nose * metre, height - under))
-    _ground(side, body.nose - 0.3, body.tail + gap + geometry.span + 0.45)
-    _side(side, airplane, chosen, body)
+    draw_ground(side, body.nose - 0.3, body.tail + gap + geometry.span + 0.45)
+    draw_side(side, airplane, chosen, body)
     _side_dimensions(side, airplane, chosen, body, units, empty_arm=empty_arm)
     middle = body.tail + gap + geometry.span / 2
     _front(side, airplane, chosen, body, middle)
     return side.svg(_alt(airplane, chosen, units))
 
 
-def _body(airplane: Airplane, chosen: Configuration) -> _Body:
+def body_of(airplane: Airplane, chosen: Configuration) -> Body:
+    """Where the body lies: as described, else sketched from what is; ValueError as `airplane_drawing`."""
     geometry = airplane.geometry
     gear = chosen.undercarriage
     length, chord, front = _needed(geometry)
     with_tail_wheel = [
         item.undercarriage for item in airplane.configurations if item.undercarriage.kind == "tail wheel"
     ]
-    if with_tail_wheel:
+    if geometry.nose_arm is not None:
+        nose, tail = geometry.nose_arm, geometry.nose_arm + length
+    elif with_tail_wheel:
         tail = with_tail_wheel[0].third_arm + 0.04 * length
         nose = tail - length
     else:
@@ -94,7 +98,7 @@ def _body(airplane: Airplane, chosen: Configuration) -> _Body:
     wing = geometry.wing_height
     high = wing > gear.cg_height
     radius = airplane.propeller.diameter / 2
-    return _Body(
+    return Body(
         nose=nose,
         tail=tail,
         wing_front=front,
@@ -102,8 +106,9 @@ def _body(airplane: Airplane, chosen: Configuration) -> _Body:
         wing=wing,
         belly=gear.cg_height - 0.48 if high else wing - 0.08,
         roof=wing - 0.04 if high else gear.cg_height + 0.75,
-        thrust=max(gear.cg_height + 0.08, radius + 0.23),
+        thrust=gear.thrust_line_height or max(gear.cg_height + 0.08, radius + 0.23),
         top=geometry.height or max(wing, 2 * radius + 0.3),
+        disk=nose + 0.12 if airplane.propeller.arm is None else airplane.propeller.arm,
     )
 
 
@@ -114,7 +119,7 @@ def _needed(geometry: Geometry) -> tuple[float, float, float]:
     return length, chord, front
 
 
-def _ground(sheet: Sheet, start: float, end: float) -> None:
+def draw_ground(sheet: Sheet, start: float, end: float) -> None:
     """The ground line, hatched below as on a drawing."""
     sheet.stroke([(start, 0.0), (end, 0.0)], width=1.6)
     step = sheet.look.small * 0.75 / sheet.metre
@@ -124,7 +129,8 @@ def _ground(sheet: Sheet, start: float, end: float) -> None:
         x += step
 
 
-def _side(sheet: Sheet, airplane: Airplane, chosen: Configuration, body: _Body) -> None:
+def draw_side(sheet: Sheet, airplane: Airplane, chosen: Configuration, body: Body) -> None:
+    """The airplane from the left, level on its main wheels."""
     gear, paper = chosen.undercarriage, sheet.look.palette.paper
     high = body.wing > gear.cg_height
     screen = body.wing_front - (0.42 if high else -0.25)
@@ -169,8 +175,7 @@ def _side(sheet: Sheet, airplane: Airplane, chosen: Configuration, body: _Body) 
     _section(sheet, body.wing_front, body.wing_back, body.wing)
     _section(sheet, body.tail - 1.05, body.tail - 0.22, tail_top - 0.12)
     radius = airplane.propeller.diameter / 2
-    disk = body.nose + 0.12
-    sheet.stroke([(disk, body.thrust - radius), (disk, body.thrust + radius)], width=2.4)
+    sheet.stroke([(body.disk, body.thrust - radius), (body.disk, body.thrust + radius)], width=2.4)
 
 
 def _section(sheet: Sheet, front: float, back: float, height: float) -> None:
@@ -203,7 +208,7 @@ def _section(sheet: Sheet, front: float, back: float, height: float) -> None:
     )
 
 
-def _legs(sheet: Sheet, chosen: Configuration, body: _Body, tail_bottom: float) -> None:
+def _legs(sheet: Sheet, chosen: Configuration, body: Body, tail_bottom: float) -> None:
     gear, paper = chosen.undercarriage, sheet.look.palette.paper
     radius, third = gear.main_wheel_radius or _WHEEL_RADIUS, gear.third_wheel_radius or _THIRD_RADIUS
     if gear.kind == "skis":
@@ -228,7 +233,7 @@ def _side_dimensions(
     sheet: Sheet,
     airplane: Airplane,
     chosen: Configuration,
-    body: _Body,
+    body: Body,
     units: Units,
     *,
     empty_arm: float | None,
@@ -280,7 +285,7 @@ def _side_dimensions(
     )
 
 
-def _front(sheet: Sheet, airplane: Airplane, chosen: Configuration, body: _Body, middle: float) -> None:
+def _front(sheet: Sheet, airplane: Airplane, chosen: Configuration, body: Body, middle: float) -> None:
     geometry, gear, paper = airplane.geometry, chosen.undercarriage, sheet.look.palette.paper
     row = sheet.look.small * 1.55 / sheet.metre
     half, thick = geometry.span / 2, 0.12 * (geometry.mean_chord or 1.4)

@@ -124,7 +124,7 @@ def taxi_side_wind(
     Returns
     -------
     float or None
-        None where the side area is not described, inf where the wind does not turn it.
+        None where the side area is not described or nothing holds, inf where the wind does not turn it.
 
     Notes
     -----
@@ -139,6 +139,8 @@ def taxi_side_wind(
     held = friction * float(loads.third) * wheelbase(gear) if steers else 0.0
     if gear.braking and braked:
         held += friction * 0.25 * float(loads.main) * gear.track
+    if held == 0.0:
+        return None
     lever = abs(geometry.side_area_arm - gear.main_arm)
     if lever == 0.0:
         return math.inf

@@ -1,0 +1,338 @@
+"""The undercarriage's answer as a sentence, its tables and its caution."""
+
+from __future__ import annotations
+
+import math
+
+from wringout.dossier.dossier import Units
+from wringout.evaluation.gear import SWING_SPEED, GearAnswer, Wheel
+from wringout.evaluation.on_water import OnWater
+from wringout.evaluation.word_table import WordTable, failing
+from wringout.physics.constants import GRAVITY
+from wringout.quantity.dimensions import Dimension
+from wringout.quantity.estimate import Estimate
+from wringout.quantity.showing import arm_digits, show
+from wringout.undercarriage import BEARABLE, SOILS, Rule, bearing_ratio
+
+CAUTION = (
+    "Static, rigid and level, without lift: it says what the geometry allows, not what to do. An "
+    "exchange of gear is made and recorded by a licensed mechanic."
+)
+_NO_SD = "described without an uncertainty"
+
+
+def gear_sentence(answer: GearAnswer) -> str:
+    """'On its nose wheel gear 9 to 17 % stand on the nose wheel; of 10 rules one is broken: …'"""
+    report = answer.report
+    low, high = 100.0 * float(report.third_share.min()), 100.0 * float(report.third_share.max())
+    wheel = "nose wheel" if answer.gear.third_arm < answer.gear.main_arm else "tail wheel"
+    wheel = "tail ski" if answer.gear.kind == "skis" and wheel == "tail wheel" else wheel
+    share = f"{low:.0f} to {high:.0f} % of the weight stands on the {wheel}"
+    failed, count = answer.failed, len(report.rules)
+    name = f"As {answer.asked.configuration}"
+    if not failed:
+        return f"{name}, {share}, and all {count} rules of the trade hold over the whole envelope."
+    told = "; ".join(_broken(rule) for rule in failed[:2])
+    more = f", and {len(failed) - 2} more" if len(failed) > 2 else ""
+    counted = (
+        f"one of {count} rules of the trade does"
+        if len(failed) == 1
+        else f"{len(failed)} of {count} rules of the trade do"
+    )
+    return f"{name}, {share}; {counted} not hold: {told}{more}."
+
+
+def direction_sentence(answer: GearAnswer) -> str:
+    """Which way a swing on the wheels goes by itself."""
+    if answer.swing_growth is None:
+        return ""
+    speed = f"{SWING_SPEED:.0f} m/s"
+    if answer.swing_growth <= 0.0:
+        return (
+            "With the CG ahead of the main wheels it runs straight by itself: a swing dies away at any speed."
+        )
+    twice = math.log(2.0) / answer.swing_growth
+    return (
+        "With the CG behind the main wheels it does not run straight by itself: left alone at "
+        f"{speed} a swing doubles in {twice:.1f} s."
+    )
+
+
+def standing_table(answer: GearAnswer, units: Units) -> WordTable:
+    """Loads and angles at the corners of the envelope and at the asked CG."""
+    report, standing, asked = answer.report, answer.standing, answer.asked
+    digits = arm_digits(units.arm)
+    rows = [
+        (
+            _bare(float(report.cg[n]), units.arm, digits),
+            _bare(float(report.mass[n]), units.mass, 0),
+            _bare(float(report.main[n]), units.mass, 0),
+            _bare(float(report.third[n]), units.mass, 0),
+            f"{100.0 * float(report.third_share[n]):.1f}",
+            f"{math.degrees(float(report.tip_angle[n])):.1f}",
+            f"{math.degrees(float(report.overturn_angle[n])):.1f}",
+            f"{float(report.braking[n]):.2f}",
+        )
+        for n in range(report.cg.size)
+    ]
+    rows.append(
+        (
+            f"{_bare(asked.cg, units.arm, digits)} asked",
+            _bare(asked.mass, units.mass, 0),
+            _bare(standing.main, units.mass, 0),
+            _bare(standing.third, units.mass, 0),
+            _with_sd(standing.third_share, 100.0),
+            _with_sd(standing.tip_angle, 180.0 / math.pi),
+            _with_sd(standing.overturn_angle, 180.0 / math.pi),
+            f"{answer.braking:.2f}",
+        )
+    )
+    third = "nose" if answer.gear.third_arm < answer.gear.main_arm else "tail"
+    return WordTable(
+        "What stands on which wheel",
+        (
+            ("CG", units.arm),
+            ("mass", units.mass),
+            ("main wheels", units.mass),
+            (f"{third} wheel", units.mass),
+            (third, "%"),
+            ("tip-back" if third == "nose" else "CG behind", "°"),
+            ("overturn", "°"),
+            (f"braking, grip {asked.friction:g}", "g"),
+        ),
+        tuple(rows),
+        note=f"Corners of the envelope, then as asked; {_told_sd(answer)}.",
+    )
+
+
+def rule_table(answer: GearAnswer) -> WordTable:
+    """Every rule with what is found, what is asked, what is to spare, and its source."""
+    rows = []
+    for rule in (*answer.report.rules, *(item.rule for item in answer.floats)):
+        digits = 0 if rule.unit == "mm" else 1
+        found = f"{rule.found:.{digits}f}" + (f" ± {rule.sd:.{digits}f}" if rule.sd else "")
+        found = (f"{found} {rule.unit}" if rule.unit != "°" else f"{found}°").replace("-", "−")
+        rows.append(
+            (
+                rule.name,
+                rule.source,
+                rule.asked,
+                found if rule.holds else failing(found),
+                "holds" if rule.holds else failing("does not hold"),
+            )
+        )
+    return WordTable(
+        "Rules of the trade and of the regulations, at the worst CG",
+        (("rule", ""), ("source", ""), ("asked", ""), ("found", ""), ("verdict", "")),
+        tuple(rows),
+        words=3,
+        note=f"One standard uncertainty; {_told_sd(answer)}.",
+    )
+
+
+def ground_table(answer: GearAnswer, units: Units) -> WordTable:
+    """What the wheels let the pilot do at the asked CG, mass and grip."""
+    rows: list[tuple[str, str, str]] = [
+        ("braking", f"{answer.braking:.2f} g", answer.braking_binds),
+    ]
+    for item in answer.clearances:
+        asked = "" if item.asked is None else "must clear"
+        if item.asked:
+            asked = f"asked {show(item.asked, 'mm', digits=0)}"
+        value = show(item.found, "mm", digits=0)
+        bad = item.asked is not None and (item.found < item.asked or item.found <= 0.0)
+        rows.append((f"propeller to ground, {item.attitude}", failing(value) if bad else value, asked))
+    if answer.nose_down is not None and answer.gear.third_arm > answer.gear.main_arm:
+        rows.append(("nose down to touch", _degrees(answer.nose_down), "propeller, from level"))
+    if answer.tail_down is not None:
+        rows.append(("tail down to touch", _degrees(answer.tail_down), "nose up, from level"))
+    circle = answer.circle
+    travel = answer.gear.castor_travel
+    swivels = "swivels all round" if travel is None else f"travel {_degrees(travel)}"
+    rows += [
+        ("castor to pivot on one wheel", _degrees(answer.castor_needed), swivels),
+        ("tightest turn, middle of the axle", _metres(circle.radius, units), ""),
+        ("circle to be free", _metres(circle.diameter, units), f"farthest: {circle.farthest}"),
+        ("hangar door", _metres(answer.door, units), "half a metre at each tip"),
+    ]
+    for wheel, step in answer.steps:
+        rows.append((f"step from rest, {wheel}", show(step, "mm", digits=0), "at full power"))
+    if answer.steps:
+        rows.append(("thrust at rest", _force(answer.thrust), answer.thrust.source))
+    if answer.nose_over_thrust is not None:
+        rows.append(
+            ("thrust that lifts the tail, wheels held", show(answer.nose_over_thrust, "N", digits=0), "")
+        )
+    first = "skids first" if answer.skids_first else failing("tips first")
+    rows.append(("sideways before it lets go", f"{answer.sideways:.2f} g", first))
+    rows.append(
+        (
+            "main wheels behind the CG" if answer.wheel_margin > 0.0 else "main wheels ahead of the CG",
+            f"{100.0 * abs(answer.wheel_margin):.0f} % of the wheelbase",
+            "restores a swing" if answer.wheel_margin > 0.0 else "swings further",
+        )
+    )
+    if answer.side_wind is not None and math.isfinite(answer.side_wind):
+        rows.append(
+            ("side wind held at a walk", show(answer.side_wind, units.speed, digits=0), "one brake helping")
+        )
+    if answer.side_wind_unbraked is not None and 0.0 < answer.side_wind_unbraked < math.inf:
+        rows.append(
+            ("side wind held at a walk", show(answer.side_wind_unbraked, units.speed, digits=0), "no brake")
+        )
+    if answer.leg is not None:
+        path = answer.leg.path
+        rows += [
+            (
+                "trailing arm: wheel up",
+                show(path.up, "mm", digits=0),
+                f"aft {show(path.aft, 'mm', digits=0)}",
+            ),
+            ("spring over wheel load", f"{answer.leg.ratio:.2f}", "straight up"),
+            ("the same, struck from ahead", f"{answer.leg.with_blow:.2f}", "with half the load rearward"),
+        ]
+    return WordTable(
+        "What the wheels allow",
+        (("what", ""), ("condition", ""), ("found", "")),
+        tuple((name, why, value) for name, value, why in rows),
+        words=2,
+        note="Derived from the geometry; friction, side force and tyres as named in the method page, which "
+        "carry no standard uncertainty: none is published.",
+    )
+
+
+def soil_table(answer: GearAnswer, units: Units) -> WordTable | None:
+    """Each wheel on soft ground; None where no tyre is described."""
+    if not answer.wheels:
+        return None
+    rows = []
+    for wheel in answer.wheels:
+        rolling = wheel.rolling
+        rows.append(
+            (
+                wheel.name if wheel.count == 1 else f"each {wheel.name}",
+                _bears(wheel),
+                _bare(wheel.load, units.mass, 0),
+                show(wheel.pressure, "bar", digits=1).removesuffix("bar").strip(),
+                f"{1e4 * wheel.area:.0f}",
+                f"{bearing_ratio(wheel.pressure):.0f}",
+                f"{1000.0 * rolling.sinkage:.0f}",
+                f"{rolling.resistance:.2f}",
+            )
+        )
+    assert answer.drag_share is not None
+    pull = answer.thrust.value / (answer.asked.mass * GRAVITY)
+    left = "rolls from rest" if pull > answer.drag_share else "does not roll from rest"
+    return WordTable(
+        f"On soft ground: {answer.asked.soil}",
+        (
+            ("wheel", ""),
+            ("its pressure suits", ""),
+            ("load", units.mass),
+            ("tyre", "bar"),
+            ("contact", "cm²"),
+            ("CBR", "%"),
+            ("sinks", "mm"),
+            ("drag of its load", ""),
+        ),
+        tuple(rows),
+        words=2,
+        note=f"Together {answer.drag_share:.2f} of the weight against a thrust of {pull:.2f} at rest: "
+        f"it {left}. {SOILS[answer.asked.soil].source}. No standard uncertainty: soils of one name differ "
+        "twofold.",
+    )
+
+
+def ski_sentence(answer: GearAnswer) -> str:
+    """Skis on snow; empty on wheels."""
+    skis = answer.skis
+    if skis is None:
+        return ""
+    low, high = skis.bounds
+    return (
+        f"On snow the skis press {skis.pressure / 1000.0:.1f} kPa, sink some "
+        f"{100.0 * skis.sinkage:.0f} cm where it is soft, and drag {skis.friction:g} of the weight "
+        f"({low:g} to {high:g}, common practice, no source)."
+    )
+
+
+def water_sentences(answer: GearAnswer, units: Units) -> tuple[str, ...]:
+    """Each pair of floats: mass, drag, buoyancy and the run on water."""
+    return tuple(_water(item, units) for item in answer.floats)
+
+
+def gear_tables(answer: GearAnswer, units: Units) -> tuple[WordTable, ...]:
+    """Every table of the answer, in the order in which the faces show them."""
+    soil = soil_table(answer, units)
+    found = (rule_table(answer), standing_table(answer, units), ground_table(answer, units))
+    return found if soil is None else (*found, soil)
+
+
+def gear_sentences(answer: GearAnswer, units: Units) -> tuple[str, ...]:
+    """Every sentence after the first."""
+    told = (direction_sentence(answer), ski_sentence(answer), *water_sentences(answer, units))
+    return tuple(sentence for sentence in told if sentence)
+
+
+def _water(item: OnWater, units: Units) -> str:
+    heavier, drag = show(item.mass_change, units.mass, digits=0), ""
+    if item.drag_share is not None:
+        spread = 100.0 * (item.drag_share.sd or 0.0)
+        drag = f", adds {100.0 * item.drag_share.value:.0f} ± {spread:.0f} % to the drag at speed"
+    head = (
+        f"On {item.name} (described, not flown) it weighs {heavier} more{drag}, and floats with "
+        f"{100.0 * item.buoyancy:.0f} % of its buoyancy to spare at {show(item.mass, units.mass, digits=0)}"
+    )
+    if item.run is None or item.time is None or item.getaway_speed is None or item.overcome is None:
+        return f"{head}; the run on water waits for a fitted airplane."
+    if math.isinf(item.run[1]):
+        return f"{head}; it does not overcome the hump in still air on calm water."
+    low, middle, high = item.run
+    top = "without end" if math.isinf(high) else show(high, units.distance, digits=0)
+    return (
+        f"{head}; it leaves calm water after {show(middle, units.distance, digits=0)} and "
+        f"{item.time[1]:.0f} s (nine in ten: {_bare(low, units.distance, 0)} to {top}) at "
+        f"{show(item.getaway_speed, units.speed, digits=0)}, the hump overcome in "
+        f"{100.0 * item.overcome:.0f} % of the draws."
+    )
+
+
+def _broken(rule: Rule) -> str:
+    digits = 0 if rule.unit == "mm" else 1
+    unit = "°" if rule.unit == "°" else f" {rule.unit}"
+    return f"{rule.name} {rule.found:.{digits}f}{unit}, asked {rule.asked}".replace(" -", " −")
+
+
+def _bears(wheel: Wheel) -> str:
+    suits = [name for name, (_, high) in BEARABLE.items() if wheel.pressure <= high]
+    return suits[-1] + " and harder" if suits else "tarmac alone"
+
+
+def _told_sd(answer: GearAnswer) -> str:
+    gear = answer.gear
+    if gear.measured_sd is None:
+        return f"the lengths are {_NO_SD}, and so are the figures"
+    height = gear.cg_height_sd or gear.measured_sd
+    lengths = f"lengths as measured, ± {1000.0 * gear.measured_sd:.0f} mm"
+    return f"{lengths}, the CG's height ± {1000.0 * height:.0f} mm"
+
+
+def _with_sd(estimate: Estimate, factor: float) -> str:
+    value = f"{factor * estimate.value:.1f}"
+    return value if estimate.sd is None else f"{value} ± {factor * estimate.sd:.1f}"
+
+
+def _degrees(radians: float) -> str:
+    return f"{math.degrees(radians):.0f}°"
+
+
+def _metres(value: float, units: Units) -> str:
+    return show(value, units.distance, digits=1)
+
+
+def _force(estimate: Estimate) -> str:
+    return show(estimate.value, "N", estimate.sd, dimension=Dimension.FORCE)
+
+
+def _bare(value: float, unit: str, digits: int) -> str:
+    return show(value, unit, digits=digits).removesuffix(unit).rstrip()
