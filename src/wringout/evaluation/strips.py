@@ -124,10 +124,10 @@ def answer_strips(dossier: Dossier, fit: Fit, asked: StripsAsked | None = None) 
     counted = weather if wanted.all_hours else weather.only(daylight(weather))
     airplane, units = dossier.airplane, dossier.units
     name = wanted.configuration or airplane.configurations[0].name
-    load = _load(dossier, name, wanted)
+    load = asked_load(dossier, name, wanted)
     few = replace(fit, draws=fit.draws[:: max(1, len(fit.draws) // DRAWS)])
     surfaces = _surfaces(dossier, wanted)
-    techniques = _techniques(dossier, few, name, load.mass, wanted)
+    techniques = shortest_techniques(dossier, few, name, load.mass, wanted)
     runs = field_runs(Asking(airplane, few, name, techniques), load.masses, surfaces)
     gear = configuration_named(airplane, name).undercarriage
     found = []
@@ -178,7 +178,7 @@ def _key(dossier: Dossier, weather: Path) -> str:
 
 
 @dataclass(frozen=True, slots=True)
-class _Load:
+class StripLoad:
     """Payload asked for and the most that goes [kg], fuel [m³], masses [kg], and the mass beside payload."""
 
     payload: float
@@ -189,8 +189,8 @@ class _Load:
     masses: tuple[float, ...]
 
 
-def _load(dossier: Dossier, name: str, wanted: StripsAsked) -> _Load:
-    """The load asked for, or the usual: the pilot and one more, half the fuel."""
+def asked_load(dossier: Dossier, name: str, wanted: StripsAsked) -> StripLoad:
+    """The load asked for, or the usual: the pilot and one more, half the fuel; InputError what cannot go."""
     airplane, units = dossier.airplane, dossier.units
     full = sum(tank.usable for tank in airplane.tanks)
     fuel = 0.5 * full if wanted.fuel is None else wanted.fuel
@@ -223,7 +223,7 @@ def _load(dossier: Dossier, name: str, wanted: StripsAsked) -> _Load:
     mass = beside + payload
     others = np.linspace(min(beside + 0.75 * pilot, mass), min(beside + most, highest), MASSES)
     masses = tuple(float(other) for other in others if abs(other - mass) > 1.0)
-    return _Load(payload, most, fuel, mass, beside, (mass, *masses))
+    return StripLoad(payload, most, fuel, mass, beside, (mass, *masses))
 
 
 def _surfaces(dossier: Dossier, wanted: StripsAsked) -> tuple[str, ...]:
@@ -231,7 +231,9 @@ def _surfaces(dossier: Dossier, wanted: StripsAsked) -> tuple[str, ...]:
     return tuple(dict.fromkeys((*described, HARD)))
 
 
-def _techniques(dossier: Dossier, fit: Fit, name: str, mass: float, wanted: StripsAsked) -> tuple[str, str]:
+def shortest_techniques(
+    dossier: Dossier, fit: Fit, name: str, mass: float, wanted: StripsAsked
+) -> tuple[str, str]:
     """As asked, or the shorter of those that were flown."""
     return (
         wanted.take_off_technique or _shortest(dossier, fit, name, mass, "take-off"),
