@@ -31,6 +31,7 @@ if TYPE_CHECKING:
     from wringout.evaluation.evaluation import Evaluation
 
 RATINGS, FORCES = "handling ratings", "stick forces"
+TABLES = ("ratings", "forces", "trim", "stalls", "impressions")
 NOTHING = "No handling ratings were given, and none are made up here."
 
 
