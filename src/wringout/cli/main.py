@@ -26,6 +26,7 @@ COMMANDS = {
     "predict": ("predict", "One performance figure at your mass, height, air, wind and ground."),
     "next": ("next", "What to fly next: the points that most narrow one answer or settle one claim."),
     "strips": ("strips", "How often each strip can be used through a year of weather, and what stops it."),
+    "survey": ("survey", "The same for a whole table of runways, on every core or a cluster."),
     "cost": ("cost", "What an hour, a year and a trip cost, what that hangs on, and where two break even."),
     "compare": ("compare", "Configurations or airplanes on the same missions: what each gains and gives up."),
     "claims": ("claims", "The maker's claims, each with its verdict and arithmetic."),

@@ -56,7 +56,7 @@ def strips(
     )
     from wringout.evaluation.strips import StripsAsked, answer_strips, dossier_weather
 
-    practice = _practice(method, take_off_factor, landing_factor, cross_wind, tail_wind)
+    practice = practice_option(method, take_off_factor, landing_factor, cross_wind, tail_wind)
     asked = StripsAsked(
         configuration,
         quantity_option("load", load, Dimension.MASS),
@@ -114,13 +114,14 @@ def strips(
     return 0
 
 
-def _practice(
+def practice_option(
     method: str,
     take_off_factor: float | None,
     landing_factor: float | None,
     cross_wind: str | None,
     tail_wind: str,
 ) -> Practice:
+    """How strictly strips are judged, from the options; InputError names what cannot be."""
     from wringout.missions.leaflet import PUBLISHED
     from wringout.missions.practice import Practice
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import csv
 import re
 from collections import Counter
 from collections.abc import Mapping, Sequence
@@ -12,6 +11,7 @@ from pathlib import Path
 
 from wringout.dossier.dossier import Strip
 from wringout.dossier.surface_codes import surface_of
+from wringout.dossier.weather_columns import table_of
 from wringout.dossier.weather_reading import text_of_packed
 from wringout.problems import InputError, Problem
 from wringout.quantity.dimensions import Dimension
@@ -55,7 +55,6 @@ _DIMENSIONS = {
 _UNIT = re.compile(r"(?:_|\s|\()(ft|m|deg|degt|percent|%)\)?$")
 _SUFFIXES = {"ft": "ft", "m": "m", "deg": "°", "degt": "°", "percent": "%", "%": "%"}
 STEEPEST = 0.2  # a greater slope between the ends is a fault of an elevation
-_MOST_ROWS = 2_000_000
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,25 +95,23 @@ def read_runways(path: Path, *, level: bool = False) -> RunwayTable:
         The file cannot be read, or a column that is needed is missing or has no unit.
     """
     path = Path(path)
-    reader = csv.reader(text_of_packed(path).splitlines())
-    header = [cell.strip() for cell in next(reader, [])]
+    table = table_of(path.name, text_of_packed(path))
+    header = [cell.strip() for cell in (table[0][1] if table else [])]
     columns = _columns(header, path.name, level=level)
     strips: list[Strip] = []
     left: list[Problem] = []
-    for row in reader:
+    for line, row in table[1:]:
         if not any(row):
             continue
-        if reader.line_num > _MOST_ROWS:
-            raise InputError(Problem(f"there are more than {_MOST_ROWS} rows", "split the table", path.name))
         if len(row) != len(header):
             what = f"the row has {len(row)} cells, the first row has {len(header)}"
-            left.append(_left("cells", what, path.name, reader.line_num))
+            left.append(_left("cells", what, path.name, line))
             continue
         try:
             strips.append(_strip(_Row(row, columns), level=level))
         except InputError as error:
             problem = error.problems[0]
-            left.append(_left(problem.field or "figure", problem.what, path.name, reader.line_num))
+            left.append(_left(problem.field or "figure", problem.what, path.name, line))
     return RunwayTable(path.name, tuple(strips), tuple(left))
 
 

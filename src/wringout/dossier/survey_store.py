@@ -16,6 +16,13 @@ if TYPE_CHECKING:
 _CHUNK = re.compile(r"chunk-(\d{6})\.parquet")
 
 
+def read_survey(path: Path) -> pl.DataFrame:
+    """The rows of a survey's file."""
+    import polars as pl
+
+    return pl.read_parquet(path)
+
+
 class SurveyStore:
     """The chunks of one survey, kept under the hash of all it was computed from.
 
@@ -51,12 +58,6 @@ class SurveyStore:
         pl.scan_parquet(places).sink_parquet(part)
         part.replace(self.table)
         return self.table
-
-    def read(self) -> pl.DataFrame:
-        """The rows of all; the table must be there."""
-        import polars as pl
-
-        return pl.read_parquet(self.table)
 
     def _place(self, number: int) -> Path:
         return self.folder / f"chunk-{number:06d}.parquet"

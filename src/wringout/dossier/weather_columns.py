@@ -76,7 +76,7 @@ def read_epw(file: str, text: str) -> Weather:
         zone=zone * 3600.0,
         notes=(_MAST_NOTE,),
     )
-    rows = _Rows(file, lines[8:], 9)
+    rows = _Rows(file, lines[8:], 9, max(_EPW.cells.values()) + 1)
     month, day, hour = (rows.whole(index) for index in (1, 2, 3))
     return judged(site, rows.hours(_EPW, month, day, hour - 1), file, tuple(rows.problems))
 
@@ -111,7 +111,7 @@ def read_tmy3(file: str, text: str) -> Weather:
     columns = _Columns(
         cells, {"temperature": 99.9, "dew_point": 99.9, "wind_from": 361.0, "wind_speed": 99.9}
     )
-    rows = _Rows(file, lines[2:], 3)
+    rows = _Rows(file, lines[2:], 3, max(cells.values()) + 1)
     month, day = rows.whole(0, slice(0, 2)), rows.whole(0, slice(3, 5))
     hour = rows.whole(1, slice(0, 2)) - 1
     return judged(site, rows.hours(columns, month, day, hour, pressure=100.0), file, tuple(rows.problems))
@@ -120,17 +120,17 @@ def read_tmy3(file: str, text: str) -> Weather:
 class _Rows:
     """Rows of cells whose calendar reads; the others are told."""
 
-    def __init__(self, file: str, lines: list[str], first: int) -> None:
+    def __init__(self, file: str, lines: list[str], first: int, least: int) -> None:
         self.file = file
         self.problems: list[Problem] = []
-        table = list(csv.reader(io.StringIO("\n".join(lines[:_MOST_ROWS]))))
-        widths = [len(row) for row in table if row]
+        table = table_of(file, "\n".join(lines[:_MOST_ROWS]), first=first)
+        widths = [len(row) for _, row in table if row]
         if not widths:
             raise InputError(Problem("there is no hour in the file", "export it again", file))
-        usual = max(set(widths), key=widths.count)
+        usual = max(max(set(widths), key=widths.count), least)
         self.cells: list[list[str]] = []
         numbers = []
-        for number, row in enumerate(table, start=first):
+        for number, row in table:
             if len(row) < usual:
                 if any(cell.strip() for cell in row):
                     what = f"the row has {len(row)} cells, the others have {usual}"
@@ -175,6 +175,19 @@ class _Rows:
 
     def _tell(self, line: int, what: str) -> None:
         self.problems.append(Problem(what, "the hour is left out", self.file, line, severity="warning"))
+
+
+def table_of(file: str, text: str, delimiter: str = ",", first: int = 1) -> list[tuple[int, list[str]]]:
+    """Line and cells of each row of a delimited text; InputError where it cannot be split.
+
+    `first` is the line of the text's first row in the file.
+    """
+    reader = csv.reader(io.StringIO(text, newline=""), delimiter=delimiter)
+    try:
+        return [(reader.line_num + first - 1, row) for row in reader]
+    except csv.Error as error:
+        what = f"the rows cannot be split into cells ({error})"
+        raise InputError(Problem(what, "look for a quote that is not closed", file)) from None
 
 
 def _number(text: str) -> float:

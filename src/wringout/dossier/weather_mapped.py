@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import csv
 from datetime import UTC, datetime, timedelta
 
 import numpy as np
 
 from wringout.dossier.weather import FloatArray, Hours, IntArray, Weather, day_of_year, judged
+from wringout.dossier.weather_columns import table_of
 from wringout.dossier.weather_tables import WEATHER_COLUMNS, WeatherFile
 from wringout.physics.atmosphere import pressure_at
 from wringout.physics.humidity import dew_point_from_humidity
@@ -39,8 +39,8 @@ def read_mapped(file: str, text: str, described: WeatherFile) -> Weather:
     the definition of QNH.
     """
     columns = described.columns or {}
-    reader = csv.reader(text.splitlines(), delimiter=described.delimiter)
-    header = [cell.strip() for cell in next(reader, [])]
+    table = table_of(file, text, described.delimiter)
+    header = [cell.strip() for cell in (table[0][1] if table else [])]
     time_columns = [name.strip() for name in (described.time_column or "").split("+")]
     wanted = [*time_columns, *(column.column for column in columns.values())]
     absent = [name for name in dict.fromkeys(wanted) if header.count(name) != 1]
@@ -54,18 +54,18 @@ def read_mapped(file: str, text: str, described: WeatherFile) -> Weather:
     moments: list[datetime] = []
     rows: list[list[str]] = []
     odd: list[Problem] = []
-    for row in reader:
+    for line, row in table[1:]:
         if not any(cell.strip() for cell in row):
             continue
         if len(row) < len(header):
-            odd.append(_left(f"the row has {len(row)} cells, the first has {len(header)}", file, reader))
+            odd.append(_left(f"the row has {len(row)} cells, the first has {len(header)}", file, line))
             continue
         written = " ".join(row[at[name]].strip() for name in time_columns)
         moment = _moment(written, described)
         if moment is None:
-            odd.append(_left(f"'{written[:40]}' is no time like 2026-05-12 09:00", file, reader))
+            odd.append(_left(f"'{written[:40]}' is no time like 2026-05-12 09:00", file, line))
             continue
-        lines.append(reader.line_num)
+        lines.append(line)
         moments.append(moment)
         rows.append(row)
         if len(rows) > _MOST_ROWS:
@@ -81,7 +81,6 @@ def read_mapped(file: str, text: str, described: WeatherFile) -> Weather:
         for name, column in columns.items()
     }
     month, day, hour = _calendar(moments)
-    line = np.array(lines, dtype=np.int64)
     site = described.site()
     nothing = np.full(len(rows), np.nan)
     temperature = si["temperature"]
@@ -99,14 +98,21 @@ def read_mapped(file: str, text: str, described: WeatherFile) -> Weather:
         )
         dew_point = np.where(usable, found_dew, np.nan)
     hours = Hours(
-        line, month, day, hour, temperature, dew_point, pressure, si["wind_speed"], si["wind_from"],
+        np.array(lines, dtype=np.int64),
+        month,
+        day,
+        hour,
+        temperature,
+        dew_point,
+        pressure,
+        si["wind_speed"],
+        si["wind_from"],
         si.get("gust"),
-    )  # fmt: skip
+    )
     return judged(site, hours, file, tuple(odd))
 
 
-def _left(what: str, file: str, reader: object) -> Problem:
-    line = getattr(reader, "line_num", None)
+def _left(what: str, file: str, line: int) -> Problem:
     return Problem(what, "the hour is left out", file, line, severity="warning")
 
 

@@ -111,7 +111,7 @@ def _moment(
 def _figures(report: str, elevation: float) -> tuple[float, float, float, float, float, float]:
     """Temperature, dew point, pressure, wind speed, direction and gust in SI, NaN what is not told."""
     nan = float("nan")
-    body = report.split(" RMK", 1)[0]
+    body = report.split(" RMK", 1)[0].replace("=", " ")
     wind, air, exact, setting = (
         pattern.search(part)
         for pattern, part in ((_WIND, body), (_AIR, body), (_EXACT_AIR, report), (_SETTING, body))
