@@ -18,7 +18,8 @@ from wringout.evaluation.measures import Candidate
 from wringout.model.fit import Fit
 from wringout.problems import InputError
 
-WITHIN, BESIDE = "compared", "compared with others"
+COMPARED = "compared as asked"  # not the stage of the whole job, whose candidates are always the same
+BESIDE = "compared with others"
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,7 +32,7 @@ class Beside:
     reason: str
 
 
-def compared(candidates: Sequence[Candidate], stage: str = WITHIN) -> Comparison:
+def compared(candidates: Sequence[Candidate], stage: str = COMPARED) -> Comparison:
     """The comparison, from the first dossier's store where the same candidates were compared before.
 
     Raises InputError as `compare`.
@@ -49,12 +50,6 @@ def compared(candidates: Sequence[Candidate], stage: str = WITHIN) -> Comparison
     return found
 
 
-def within(dossier: Dossier, fit: Fit) -> Comparison | None:
-    """The configurations that were flown, side by side; None where there is one."""
-    candidates = candidates_of(dossier, fit)
-    return compared(candidates[:4]) if len(candidates) > 1 else None
-
-
 def beside(dossier: Dossier, names: Sequence[str] | None = None) -> tuple[Beside, ...]:
     """The dossiers beside this one, as their results are kept; those that it names, unless told."""
     return tuple(_beside(dossier, name) for name in (dossier.compared_with if names is None else names))
@@ -69,6 +64,15 @@ def with_others(dossier: Dossier, fit: Fit, others: Sequence[Beside]) -> Compari
         if other.dossier is not None and other.fit is not None
     ]
     return compared(candidates[:4], BESIDE) if len(candidates) > 1 else None
+
+
+def state_of(other: Beside) -> bytes:
+    """What of another dossier a comparison with it stands on, in a few bytes."""
+    if other.dossier is None or other.fit is None:
+        return f"{other.name}: {other.reason}".encode()
+    return f"{other.name}: {stage_keys(other.dossier)['fit']}".encode() + fingerprint(
+        other.dossier.costs, Costs | None
+    )
 
 
 def comparison_key(candidates: Sequence[Candidate]) -> str:

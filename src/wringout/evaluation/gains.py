@@ -125,7 +125,31 @@ def digits_for(measure: Measure, spread: float) -> int:
         half, most = abs(next(ends) - next(ends)), 1
     if not half > 0.0 or not isfinite(half):
         return 0
-    return min(most, max(-floor(log10(half)), -1 if half >= 100.0 else 0))
+    return min(most, max(-floor(log10(half)), 0))
+
+
+def shown_unit(measure: Measure) -> str:
+    """The unit of a measure as it stands behind its figures."""
+    return f"{measure.unit}/{measure.per}" if measure.per else measure.unit
+
+
+def interval_words(measure: Measure, figure: Spread | None) -> str:
+    """'118 (117 to 120) kt' with the 90 % interval; a dash where it is not told."""
+    if figure is None:
+        return "–"
+    half = 0.5 * (figure.high - figure.low)
+    low, middle, high = (
+        figure_words(measure, value, half) for value in (figure.low, figure.median, figure.high)
+    )
+    if half == 0.0 or low == high:
+        return middle
+    shown, _, unit = middle.rpartition(" ")
+    return f"{shown} ({low.rpartition(' ')[0] or low} to {high.rpartition(' ')[0] or high}) {unit}"
+
+
+def probability_of(probability: float | None) -> str:
+    """A probability alone: '0.93', '> 0.99'; a dash where it is not told."""
+    return "–" if probability is None else probability_words(probability).removeprefix("P").lstrip(" =")
 
 
 def probability_words(probability: float) -> str:
@@ -158,7 +182,7 @@ def _gain(row: Row, number: int, contender: str) -> Gain | None:
     amount = figure_words(row.measure, abs(difference.median), half)
     if row.measure.dimension is None:  # 'EUR an hour', not 'EUR/h an hour'
         amount = amount.rpartition("/")[0] if row.measure.per else amount
-    sure = probability if kind == "gains" else 1.0 - probability
+    sure = 1.0 - probability if kind == "gives up" else probability
     words = f"{amount} {row.measure.short}"
     return Gain(contender, kind, row.measure, difference, probability, words, probability_words(sure))
 

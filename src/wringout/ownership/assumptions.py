@@ -33,8 +33,9 @@ FUEL_FLOW = "fuel flow"
 class Assumption:
     """One figure in SI, `sd` zero where it is taken as exact; `unit` and its `factor` are for showing it.
 
-    `path` is its place in costs.toml, empty for what is from elsewhere. An amount is never below zero, a
-    share between nothing and all. What is of the airplane, and not of the place where it flies, is `own`.
+    `place` is where it stands in costs.toml, 'reserve.0.every' say, empty for what is from elsewhere. An
+    amount is never below zero, a share between nothing and all. What is of the airplane, and not of the place
+    where it flies, is `own`.
     """
 
     key: str
@@ -45,7 +46,7 @@ class Assumption:
     factor: float
     kind: Kind
     source: str
-    path: Path = ()
+    place: str = ""
     own: bool = True
 
     def at(self, z: ArrayLike) -> FloatArray:
@@ -125,6 +126,11 @@ def assumptions(
         ),
         flow,
     )
+
+
+def place_of(path: Path) -> str:
+    """A path in costs.toml with dots: 'reserve.0.every'."""
+    return ".".join(str(part) for part in path)
 
 
 def key_of(path: Path) -> str:
@@ -227,17 +233,35 @@ def _money(path: Path, name: str, money: Money, source: str, *, per: str = "") -
     if per:
         unit, factor = f"{unit}/{per}", 1.0 / find_unit(per).factor
     return Assumption(
-        key_of(path), name, money.value, money.sd or 0.0, unit, factor, "amount", source or UNSAID, path
+        key_of(path),
+        name,
+        money.value,
+        money.sd or 0.0,
+        unit,
+        factor,
+        "amount",
+        source or UNSAID,
+        place_of(path),
     )
 
 
 def _time(path: Path, name: str, estimate: Estimate, unit: str, source: str) -> Assumption:
     factor, sd = find_unit(unit).factor, estimate.sd or 0.0
-    return Assumption(key_of(path), name, estimate.value, sd, unit, factor, "amount", source or UNSAID, path)
+    return Assumption(
+        key_of(path), name, estimate.value, sd, unit, factor, "amount", source or UNSAID, place_of(path)
+    )
 
 
 def _ratio(path: Path, name: str, estimate: Estimate, source: str, kind: Kind) -> Assumption:
     unit, factor = ("", 1.0) if kind == "amount" else ("%", 0.01)
     return Assumption(
-        key_of(path), name, estimate.value, estimate.sd or 0.0, unit, factor, kind, source or UNSAID, path
+        key_of(path),
+        name,
+        estimate.value,
+        estimate.sd or 0.0,
+        unit,
+        factor,
+        kind,
+        source or UNSAID,
+        place_of(path),
     )
