@@ -22,6 +22,7 @@ class TakeOffRows:
     lift_off_speed, obstacle_speed : equivalent airspeeds [m/s]
     rolling_friction : of each surface, shape (v, surfaces) or (surfaces,)
     load_factor, ground_lift_coefficient, obstacle_height : as `takeoff.take_off`
+    gain_kept : share of the wind's gain by which the true airspeed at the obstacle is more than asked
     """
 
     vehicle: Vehicle
@@ -31,6 +32,7 @@ class TakeOffRows:
     load_factor: Real = 1.15
     ground_lift_coefficient: Real = 0.3
     obstacle_height: Real = OBSTACLE_HEIGHT
+    gain_kept: Real = 0.0
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,16 +1,20 @@
 """Take-offs and landings by the thousand million: every vehicle in every condition, on every core."""
 
-from dataclasses import dataclass, fields, is_dataclass, replace
-from typing import TypeVar
+import os
+from collections.abc import Callable
+from concurrent.futures import ThreadPoolExecutor
+from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from wringout.physics.arrays import Array
-from wringout.physics.constants import SEA_LEVEL_DENSITY
 from wringout.physics.field_arrays import Conditions, LandingRows, TakeOffRows
-from wringout.physics.landing import landing
-from wringout.physics.takeoff import take_off
-from wringout.physics.wind import LogarithmicGain
+from wringout.physics.field_rows import condition_columns, landing_rows, take_off_rows
+from wringout.physics.propulsion import TurbochargedEngine
+
+PORTIONS = 4  # a thread's share of the conditions is handed out in so many, for threads that come late
+ALIGNED = 64  # conditions of a portion are a multiple of this, the loops' lanes
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,10 +35,7 @@ def room_for(rows: int, conditions: int) -> FieldDistances:
 
 
 def take_offs(
-    rows: TakeOffRows,
-    conditions: Conditions,
-    into: FieldDistances | None = None,
-    threads: int | None = None,  # noqa: ARG001
+    rows: TakeOffRows, conditions: Conditions, into: FieldDistances | None = None, threads: int | None = None
 ) -> FieldDistances:
     """Take-offs of v vehicles in c conditions.
 
@@ -42,88 +43,83 @@ def take_offs(
     ----------
     rows, conditions : see `field_arrays`
     into : FieldDistances, optional
-        Filled and returned; new arrays where None.
+        Filled and returned, of shape (v, c); new arrays where None.
     threads : int, optional
-        As many as there are cores where None.
+        As many as there are cores where None. The interpreter is free meanwhile.
 
     Returns
     -------
     FieldDistances
+        NaN where a number of the row or of the condition is.
 
     Raises
     ------
     ValueError
-        As `takeoff.take_off`.
+        As `takeoff.take_off`; a surface that the friction table has not; arrays `into` of another shape.
+    TypeError
+        An engine or a propeller that is none of `propulsion`'s.
+
+    Notes
+    -----
+    The equations of `takeoff`: the ground run to 1e-6 of a differential-equation solver's, the whole distance
+    to some 1e-6 where `take_off` is within 1e-3; docs/methods/survey-kernel.md says where less.
     """
-    root = _true_over_equivalent(conditions)
-    found = take_off(
-        _as_column(rows.vehicle),
-        conditions.air,
-        lift_off_speed=_as_column(rows.lift_off_speed) * root,
-        obstacle_speed=_as_column(rows.obstacle_speed) * root,
-        rolling_friction=np.atleast_2d(rows.rolling_friction)[:, conditions.surface],
-        head_wind=conditions.head_wind,
-        wind_gain=conditions.wind_gain,
-        slope=conditions.slope,
-        ground_lift_coefficient=_as_column(rows.ground_lift_coefficient),
-        load_factor=_as_column(rows.load_factor),
-        obstacle_height=_as_column(rows.obstacle_height),
-    )
-    return _filled(found.ground_roll, found.distance, into)
+    from wringout.physics.field_loops import take_off_loop
+
+    packed, friction = take_off_rows(rows)
+    charged = isinstance(rows.vehicle.engine, TurbochargedEngine)
+    columns, surface = condition_columns(conditions, charged)
+    _known(surface, friction)
+    filled = _room(into, len(packed), len(surface))
+
+    def run(span: tuple[int, int]) -> None:
+        take_off_loop(packed, friction, (columns, surface), (filled.roll, filled.distance), span)
+
+    _in_portions(run, len(surface), threads)
+    return filled
 
 
 def landings(
-    rows: LandingRows,
-    conditions: Conditions,
-    into: FieldDistances | None = None,
-    threads: int | None = None,  # noqa: ARG001
+    rows: LandingRows, conditions: Conditions, into: FieldDistances | None = None, threads: int | None = None
 ) -> FieldDistances:
     """Landings of v vehicles in c conditions; as `take_offs`, raising as `landing.landing`."""
-    root = _true_over_equivalent(conditions)
-    vehicle, column = _as_column(rows.vehicle), _as_column
-    approach = column(rows.approach_speed) * root
-    wind = np.add(conditions.head_wind, conditions.wind_gain)
-    closing = 1 - np.clip(wind / approach, -0.5, 0.5) * column(rows.aims)
-    angle = column(rows.approach_angle) * closing
-    gain = LogarithmicGain(conditions.wind_gain, vehicle.wing_height, column(rows.obstacle_height))
-    touchdown = column(rows.touchdown_speed) * root - gain.at(column(rows.flare_height))
-    found = landing(
-        vehicle,
-        conditions.air,
-        approach_speed=approach,
-        touchdown_speed=np.maximum(touchdown, column(rows.slowest_touchdown) * root),
-        braking=np.atleast_2d(rows.braking)[:, conditions.surface],
-        approach_angle=np.where(column(rows.aims) > 0, np.clip(angle, 0.01, 0.5), angle),
-        head_wind=conditions.head_wind,
-        wind_gain=conditions.wind_gain,
-        slope=conditions.slope,
-        load_factor=column(rows.load_factor),
-        free_roll_time=column(rows.free_roll_time),
-        rolling_friction=np.atleast_2d(rows.rolling_friction)[:, conditions.surface],
-        ground_lift_coefficient=column(rows.ground_lift_coefficient),
-        propeller_drag_area=column(rows.propeller_drag_area),
-        obstacle_height=column(rows.obstacle_height),
-    )
-    return _filled(found.ground_roll, found.distance, into)
+    from wringout.physics.field_loops import landing_loop
+
+    packed, rolling, braking = landing_rows(rows)
+    columns, surface = condition_columns(conditions, charged=False)
+    _known(surface, rolling)
+    _known(surface, braking)
+    filled = _room(into, len(packed), len(surface))
+
+    def run(span: tuple[int, int]) -> None:
+        landing_loop(packed, (rolling, braking), (columns, surface), (filled.roll, filled.distance), span)
+
+    _in_portions(run, len(surface), threads)
+    return filled
 
 
-def _true_over_equivalent(conditions: Conditions) -> Array:
-    return np.asarray(np.sqrt(SEA_LEVEL_DENSITY / np.atleast_1d(conditions.air.density)))
+def _known(surface: NDArray[np.int64], friction: Array) -> None:
+    if surface.size and not (surface.min() >= 0 and surface.max() < friction.shape[1]):
+        raise ValueError(f"a condition's surface is none of the {friction.shape[1]} of the friction table")
 
 
-Part = TypeVar("Part")
-
-
-def _as_column(part: Part) -> Part:
-    """Arrays of (v,) as (v, 1), in dataclasses too."""
-    if is_dataclass(part) and not isinstance(part, type):
-        named = {field.name: _as_column(getattr(part, field.name)) for field in fields(part)}
-        return replace(part, **named)
-    return np.reshape(part, (-1, 1)) if isinstance(part, np.ndarray) and part.ndim else part  # type: ignore[return-value]
-
-
-def _filled(roll: Array, distance: Array, into: FieldDistances | None) -> FieldDistances:
+def _room(into: FieldDistances | None, rows: int, conditions: int) -> FieldDistances:
     if into is None:
-        return FieldDistances(roll, distance)
-    into.roll[:], into.distance[:] = roll, distance
+        return room_for(rows, conditions)
+    for array in (into.roll, into.distance):
+        if array.shape != (rows, conditions) or array.dtype != np.float64 or not array.flags.c_contiguous:
+            raise ValueError(
+                f"the arrays to be filled must be contiguous floats of shape ({rows}, {conditions})"
+            )
     return into
+
+
+def _in_portions(run: Callable[[tuple[int, int]], None], count: int, threads: int | None) -> None:
+    workers = threads or len(os.sched_getaffinity(0))
+    portion = -(-count // (workers * PORTIONS) // ALIGNED) * ALIGNED or ALIGNED
+    spans = [(start, min(start + portion, count)) for start in range(0, count, portion)]
+    if workers == 1 or len(spans) == 1:
+        run((0, count))
+        return
+    with ThreadPoolExecutor(workers) as pool:
+        list(pool.map(run, spans))
