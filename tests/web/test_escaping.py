@@ -91,7 +91,18 @@ def crawl(client: TestClient, start: str) -> dict[str, tuple[str, Seen]]:
 def test_nothing_that_a_file_says_runs_on_any_page(hostile: TestClient) -> None:
     """Scripts, pictures, handlers and quotes of the files are text, and escaped once only."""
     pages = crawl(hostile, "/")
-    parts = ("airplane", "loading", "flights", "points", "model", "claims", "report", "report/preview")
+    parts = (
+        "airplane",
+        "loading",
+        "machine",
+        "machine/electrics",
+        "flights",
+        "points",
+        "model",
+        "claims",
+        "report",
+        "report/preview",
+    )
     for part in parts:
         assert f"/d/hostile/{part}" in {path.split("?")[0] for path in pages}, part
     exports = {path for path in pages if path.split("?")[0].endswith("report.html")}

@@ -205,10 +205,11 @@ def typed_electrics(typed: Mapping[str, str], dossier: Dossier) -> ElectricsAske
 
 
 def number_or_quantity(text: str, unit: str, dimension: Dimension) -> float:
-    """A number, taken in the unit of its field, or a quantity with its own; InputError as `parse`."""
+    """A number in the unit of its field (none: plain), or a quantity with its own; InputError as `parse`."""
     plain = text.strip().replace(",", ".").replace("−", "-").replace("\u202f", "").replace(" ", "")
     try:
-        return float(to_si(float(plain), unit, dimension))
+        number = float(plain)
+        return float(to_si(number, unit, dimension)) if unit else number
     except ValueError:
         return parse(text.strip(), dimension)
 

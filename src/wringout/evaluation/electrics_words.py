@@ -202,7 +202,8 @@ def minutes(estimate: Estimate | None, *, unit: bool = True) -> str:
     value, suffix = estimate.value / 60.0, " min" if unit else ""
     if not estimate.sd or round(estimate.sd / 60.0) == 0:
         return f"{value:.0f}{suffix}"
-    return f"{value:.0f} ± {estimate.sd / 60.0:.0f}{suffix}"
+    space = "\u00a0" if unit else " "  # a sentence does not break there
+    return f"{value:.0f}{space}±{space}{estimate.sd / 60.0:.0f}{suffix}"
 
 
 def listed(names: Sequence[str]) -> str:

@@ -153,11 +153,12 @@ class GearAnswer:
 def first_asked(airplane: Airplane, configuration: str | None = None) -> GearAsked:
     """The question before anyone moved anything: the aft limit at the maximum mass, dry ground, dry sand."""
     name = airplane.configurations[0].name if configuration is None else configuration
-    arms = [cg for cg, _ in configuration_envelope(airplane, name).vertices]
     gear = configuration_named(airplane, name).undercarriage
+    low, high = sorted((gear.main_arm, gear.third_arm))
+    arms = [cg for cg, _ in configuration_envelope(airplane, name).vertices if low < cg < high]
     soil = "snow" if gear.kind == "skis" else "dry sand"
     grip = SURFACES["snow"].rolling if gear.kind == "skis" else FRICTION
-    return GearAsked(name, max(arms), maximum_mass(airplane, name), grip, soil)
+    return GearAsked(name, max(arms, default=0.5 * (low + high)), maximum_mass(airplane, name), grip, soil)
 
 
 def answer_gear(dossier: Dossier, asked: GearAsked | None = None, fit: Fit | None = None) -> GearAnswer:

@@ -71,7 +71,7 @@ def standing_table(answer: GearAnswer, units: Units) -> WordTable:
             f"{100.0 * float(report.third_share[n]):.1f}",
             f"{math.degrees(float(report.tip_angle[n])):.1f}",
             f"{math.degrees(float(report.overturn_angle[n])):.1f}",
-            f"{float(report.braking[n]):.2f}",
+            _figure(float(report.braking[n])),
         )
         for n in range(report.cg.size)
     ]
@@ -320,6 +320,10 @@ def _told_sd(answer: GearAnswer) -> str:
 def _with_sd(estimate: Estimate, factor: float) -> str:
     value = f"{factor * estimate.value:.1f}"
     return value if estimate.sd is None else f"{value} ± {factor * estimate.sd:.1f}"
+
+
+def _figure(value: float) -> str:
+    return "–" if math.isnan(value) else f"{value:.2f}"
 
 
 def _degrees(radians: float) -> str:

@@ -57,13 +57,21 @@ def undercarriage_report(
     ------
     InputError
         The configuration or its envelope is not described.
-    ValueError
-        A CG of the envelope is not between the wheels.
+
+    Notes
+    -----
+    Where the envelope reaches beyond the wheels the airplane does not stand on them all: its share there is
+    negative, and what brakes do is NaN.
     """
     build = configuration_named(airplane, configuration)
     gear = build.undercarriage
     cg, mass = np.array(envelope_named(airplane, build.envelope).vertices).T
     loads = static_loads(gear, mass, cg)
+    low, high = sorted((gear.main_arm, gear.third_arm))
+    stands = (cg > low) & (cg < high)
+    braking = np.full_like(cg, np.nan)
+    if np.any(stands):
+        braking[stands] = braking_limit(gear, cg[stands], friction)
     rules = undercarriage_rules(airplane, gear, cg)
     failed = [rule for rule in rules if not rule.holds]
     words = (
@@ -86,7 +94,7 @@ def undercarriage_report(
         tip_angle(gear, cg),
         overturn_angle(gear, cg),
         friction,
-        braking_limit(gear, cg, friction),
+        braking,
         turn_radius(gear),
         rules,
         f"{configuration}: {words}.",

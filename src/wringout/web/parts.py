@@ -25,6 +25,7 @@ class Part:
 PARTS = (
     Part("airplane", "Airplane", ("airplane.toml",), ()),
     Part("loading", "Loading", (), ()),
+    Part("machine", "Machine", (), ()),
     Part("flights", "Flights", ("cards*", "recordings*"), ("flight *",)),
     Part("points", "Points", (), ("points",)),
     Part("model", "Model", (), ("fit",)),
