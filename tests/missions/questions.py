@@ -1,7 +1,9 @@
-"""An invented mission, strip and cruise for the tests."""
+"""An invented mission, strips and performance for the tests."""
+
+import numpy as np
 
 from wringout.dossier.dossier import Load, Mission, Strip
-from wringout.missions import Allowances, Cruise
+from wringout.missions import Allowances, Cruise, Performance
 from wringout.quantity.dimensions import Dimension
 from wringout.quantity.estimate import Estimate
 
@@ -13,6 +15,27 @@ CRUISE = Cruise(
     Allowances(taxi_fuel=0.004, climb_fuel=0.006, climb_time=480.0, climb_distance=20e3),
 )
 
+
+def performance(draws: int = 400, seed: int = 3) -> Performance:
+    """An airplane that climbs at 4 m/s low and 2 m/s high, and cruises as `CRUISE`, draw by draw."""
+    rng = np.random.default_rng(seed)
+    one = np.ones(draws)
+    return Performance(
+        1500.0,
+        56.0 + 0.6 * rng.standard_normal(draws),
+        (38.0 + 1.0 * rng.standard_normal(draws)) * LITRE_AN_HOUR,
+        (0.0, 1500.0),
+        (4.0 * one, 2.0 * one),
+        41.0 * one,
+        60.0 * LITRE_AN_HOUR,
+        2.5,
+        20.0 * LITRE_AN_HOUR * one,
+        0.004,
+    )
+
+
+PERFORMANCE = performance()
+
 LOADS = (
     Load("vet", 80.0, ("front seats",)),
     Load("nurse", 70.0, ("front seats",)),
@@ -22,6 +45,7 @@ LOADS = (
 )
 
 STRIP = Strip("Upper Meadow", 900.0, 520.0, 1.0, 0.02, "dry grass")
+STRIPS = {STRIP.name: STRIP}
 
 MISSION = Mission(
     "rounds",

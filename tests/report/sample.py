@@ -1,5 +1,6 @@
 """A whole made-up evaluation of the invented airplane, for the report's and the charts' tests."""
 
+from collections.abc import Sequence
 from datetime import UTC, date, datetime
 from functools import cache
 from pathlib import Path
@@ -15,9 +16,10 @@ from wringout.dossier.card import Card, CardLoading, CardPoint, Rating, Recordin
 from wringout.dossier.dossier import Dossier, Load, Mission, Strip, Units
 from wringout.evaluation.evaluation import Evaluation, Headline
 from wringout.loading import empty_mass, loading_report
-from wringout.missions import Cruise, FieldDistances, answer, payload_range
+from wringout.missions import FieldAsked, Performance, answer, payload_range
 from wringout.model.question import Prediction, Question
 from wringout.quantity import Dimension
+from wringout.quantity.estimate import Estimate
 from wringout.recordings import health
 from wringout.reduction import Flight
 
@@ -227,11 +229,27 @@ def evaluation() -> Evaluation:
         ),
     )
     flow, speed = estimate(0.0412 / 3600, 3e-7, D.VOLUME_FLOW), estimate(120 * KNOT, 0.6, D.SPEED)
-    cruise = Cruise(speed, flow)
-    distances = FieldDistances(
-        lambda mass: estimate(330.0 * (mass / 1000) ** 2, 15.0, D.LENGTH),
-        lambda mass: estimate(300.0 * mass / 1000, 14.0, D.LENGTH),
+    one = np.ones(200)
+    cruise = Performance(
+        1800.0,
+        speed.value + (speed.sd or 0.0) * rng.standard_normal(200),
+        flow.value + (flow.sd or 0.0) * rng.standard_normal(200),
+        (0.0, 1800.0),
+        (5.0 * one, 3.5 * one),
+        38.0 * one,
+        1.7e-5,
+        2.54,
+        0.6 * flow.value * one,
     )
+
+    def distances(wanted: Sequence[FieldAsked]) -> list[Estimate]:
+        return [
+            estimate(330.0 * (item.mass / 1000) ** 2, 15.0, D.LENGTH)
+            if item.movement == "take-off"
+            else estimate(300.0 * item.mass / 1000, 14.0, D.LENGTH)
+            for item in wanted
+        ]
+
     return Evaluation(
         dossier=dossier,
         software="0.1.0 (sample)",
@@ -295,7 +313,7 @@ def evaluation() -> Evaluation:
             for item in plane.configurations
         },
         missions=(
-            answer(clinic, plane, cruise, strip=strip, distances=distances),
+            answer(clinic, plane, cruise, strips={strip.name: strip}, distances=distances),
             answer(transfer, plane, cruise),
         ),
         verdicts=found,

@@ -260,8 +260,7 @@ def _of_configuration(
         strip = next((each for each in dossier.strips if each.name == item.mission.strip), None)
         elevation = strip.elevation if strip else 0.0
         there = asked_cruise(airplane, fit, name, item.mission.cruise_altitude, elevation)
-        placed = item.placement.placed if item.placement else ()
-        carried = sum(each.load.mass for each in placed)
+        carried = item.placement.mass if item.placement else 0.0
         missions.append(trip_cost(item.mission.name, reckoned, there, item.mission, carried)[0])
     height = show(usual_heights(dossier.units).cruise, dossier.units.height, digits=0)
     source = cruise.fuel_flow.estimate.source

@@ -213,7 +213,8 @@ def _mission(
     strip = next((item for item in terms.home.strips if item.name == mission.strip), None)
     try:
         here = asked_of(mission, terms.home.airplane, dossier.airplane, candidate.configuration)
-        answered, reckoning = answer_mission(dossier.airplane, candidate.fit, here, strip, units)
+        strips = {item.name: item for item in terms.home.strips}
+        answered, reckoning = answer_mission(dossier.airplane, candidate.fit, here, strips, units)
     except InputError as error:
         said = "; ".join(problem.what for problem in error.problems)
         found.outings[mission.name] = Outing("refused", f"{said[:1].upper()}{said[1:]}.")
@@ -274,8 +275,8 @@ def _strip_needed(candidate: Candidate, answered: MissionAnswer, reckoning: Flow
 
 def _outing(answered: MissionAnswer, strip: Strip | None) -> Outing:
     placement = answered.placement
-    asked = sum(load.mass for load in answered.mission.loads)
-    carried = sum(item.load.mass for item in placement.placed) if placement else 0.0
+    asked = sum(load.count * load.mass for load in answered.mission.loads)
+    carried = placement.mass if placement else 0.0
     left = tuple(item.load.name for item in placement.left) if placement else ()
     return Outing(answered.outcome, answered.sentence, carried, asked, left, strip.length if strip else None)
 

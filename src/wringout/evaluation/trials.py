@@ -3,24 +3,26 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from wringout.airplane.airplane import Airplane, Station
 from wringout.airplane.lookups import configuration_envelope
 from wringout.dossier.card import Card, CardLoading
-from wringout.dossier.dossier import Dossier, Mission, Units
+from wringout.dossier.dossier import Dossier, Load, Mission, Units
 from wringout.dossier.trial import Thing, Trial, plain
 from wringout.loading import (
     LoadingReport,
     LoadingState,
+    Stowage,
     empty_mass,
     fuel_in_tanks,
     loading_report,
     place_limits,
+    stow,
     usual_pilot,
 )
 from wringout.loading.envelope import MASS_ROUNDING
-from wringout.missions.placement import place
 from wringout.problems import InputError
 from wringout.quantity.showing import arm_digits, show
 
@@ -130,22 +132,34 @@ def trial_of_card(card: Card, airplane: Airplane, units: Units) -> Trial:
 
 
 def trial_of_mission(mission: Mission, airplane: Airplane, units: Units) -> Trial:
-    """A mission's loads, placed as its answer places them, with as much fuel as the mass then allows."""
+    """A mission's loads, stowed as its answer stows them, with as much fuel as the mass then allows.
+
+    A load of several pieces is as many things.
+    """
     fuel = {tank.name: 0.0 for tank in airplane.tanks}
-    placement = place(airplane, mission.configuration, mission.loads, fuel, units=units)
-    placed = {id(item.load): item.station for item in placement.placed}
-    things = tuple(
-        Thing(
-            load.name,
-            load.mass,
-            placed.get(id(load)),
-            placement.loading.station_arms.get(placed.get(id(load)) or ""),
-            load.must,
-            plain(load.mass, units.mass, 1),
-        )
-        for load in mission.loads
-    )
+    stowage = stow(airplane, mission.configuration, mission.loads, fuel)
+    things = stowed_things(mission.loads, stowage, units)
     return _fuelled(Trial(mission.configuration, things, fuel), airplane, units)
+
+
+def stowed_things(loads: Sequence[Load], stowage: Stowage, units: Units) -> tuple[Thing, ...]:
+    """Every piece of the loads where a stowage has it, those that stay at no station."""
+    things = []
+    for load in loads:
+        places = [item.station for item in stowage.placed for _ in range(item.count) if item.load is load]
+        for piece in range(load.count):
+            station = places[piece] if piece < len(places) else None
+            things.append(
+                Thing(
+                    load.name if load.count == 1 else f"{load.name} {piece + 1}",
+                    load.mass,
+                    station,
+                    stowage.loading.station_arms.get(station or ""),
+                    load.must,
+                    plain(load.mass, units.mass, 1),
+                )
+            )
+    return tuple(things)
 
 
 def usual_trial(airplane: Airplane, units: Units) -> Trial:

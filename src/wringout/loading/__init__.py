@@ -15,6 +15,7 @@ from wringout.loading.reach import Pilot, usual_pilot
 from wringout.loading.reporting import loading_report
 from wringout.loading.stowage import LeftBehind, Stowage, Stowed, stow
 from wringout.loading.stowage_changes import Change, Move, changes
+from wringout.loading.stowage_fuel import most_fuel
 from wringout.loading.stowage_stop import Stop
 from wringout.loading.useful_load import payload_with_fuel, useful_load
 
@@ -27,6 +28,7 @@ __all__ = [
     "Capacity",
     "Change",
     "EmptyMass",
+    "LeftBehind",
     "LimitCheck",
     "LoadingReport",
     "LoadingState",
@@ -36,7 +38,6 @@ __all__ = [
     "Pilot",
     "PlannedLoading",
     "Reach",
-    "LeftBehind",
     "Stop",
     "Stowage",
     "Stowed",
@@ -53,6 +54,7 @@ __all__ = [
     "mass_and_cg",
     "mass_and_cg_sd",
     "minimum_fuel",
+    "most_fuel",
     "payload_with_fuel",
     "place_limits",
     "planned_loading",

@@ -132,16 +132,24 @@ def stowage_of(
         for station in (item.name for item in limits.airplane.stations)
         if (n, station) in pieces
     )
-    carried = tuple(Wish(load, number, number) for load, number in zip(loads, gone, strict=True))
-    stays = tuple(
-        LeftBehind(load, load.count - number, stop_of(limits, carried, n) if found else NOTHING_GOES)
+    left = tuple(
+        LeftBehind(load, load.count - number, _stop(limits, loads, gone, n) if found else NOTHING_GOES)
         for n, (load, number) in enumerate(zip(loads, gone, strict=True))
         if number < load.count
     )
-    complete = report.within and not any(item.load.must for item in stays)
+    complete = report.within and not any(item.load.must for item in left)
     return Stowage(
-        placed, stays, loading, report, complete, math.fsum(item.count * worth(item.load) for item in placed)
+        placed, left, loading, report, complete, math.fsum(item.count * worth(item.load) for item in placed)
     )
+
+
+def _stop(limits: BurnLimits, loads: Sequence[Load], gone: Sequence[int], index: int) -> Stop:
+    """What stops a load; for one that must go, what may stay would make way."""
+    way = [load.must or not loads[index].must for load in loads]
+    carried = tuple(
+        Wish(load, number if kept else 0, number) for load, number, kept in zip(loads, gone, way, strict=True)
+    )
+    return stop_of(limits, carried, index)
 
 
 def worth(load: Load) -> float:

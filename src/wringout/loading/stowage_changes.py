@@ -12,14 +12,13 @@ from wringout.dossier.dossier import Load
 from wringout.loading.burn_limits import BurnLimits
 from wringout.loading.fuel import fuel_in_tanks
 from wringout.loading.stowage import Stowage, load_problems, stowage_of
+from wringout.loading.stowage_fuel import most_that
 from wringout.loading.stowage_program import Stowing, solve
 from wringout.loading.stowage_rows import StowageProblem, Wish, is_person
 from wringout.problems import InputError, Problem
 
 ChangeKind = Literal["move", "fuel", "ballast", "configuration"]
 
-_STEPS = 12  # levels of fuel tried before the last is narrowed
-_HALVINGS = 8
 _NEAR = 1e-4  # kg·m by which a moment may miss while ballast is sought
 _SPARE = 0.01  # kg of ballast more than the programme's own rounding asks for
 
@@ -83,9 +82,8 @@ def changes(
     Returns
     -------
     tuple of Change
-        Things put at stations that they do not name, as few as may be; as little less fuel as will do, to
-        within what `_HALVINGS` halvings leave; the least ballast; another configuration. Empty where none of
-        them alone lets it go.
+        Things put at stations that they do not name, as few as may be; as little less fuel as will do; the
+        least ballast; another configuration. Empty where none of them alone lets it go.
 
     Raises
     ------
@@ -174,24 +172,11 @@ class _Asked:
         floor = max(least, self.taxi_fuel + (self.landing_fuel or 0.0))
         if aboard - floor <= 1e-6:
             return None
-        good: tuple[float, Stowing, BurnLimits] | None = None
-        bad = aboard
-        for step in range(1, _STEPS + 1):
-            volume = aboard + (floor - aboard) * step / _STEPS
-            good = self._with(volume)
-            if good is not None:
-                break
-            bad = volume
-        if good is None:
+        found = most_that(self._with, floor, aboard)
+        if found is None or aboard - found[0] <= 1e-6:
             return None
-        for _ in range(_HALVINGS):
-            middle = self._with(0.5 * (good[0] + bad))
-            if middle is None:
-                bad = 0.5 * (good[0] + bad)
-            else:
-                good = middle
-        volume, found, limits = good
-        return Change("fuel", load, self.answer(limits, found), fuel=volume, less=aboard - volume)
+        volume, (stowing, limits) = found
+        return Change("fuel", load, self.answer(limits, stowing), fuel=volume, less=aboard - volume)
 
     def ballasted(self, load: str) -> Change | None:
         """With ballast, the least of it, where things can lie."""
@@ -217,10 +202,10 @@ class _Asked:
                 if found is not None:
                     yield Change("configuration", load, asked.answer(limits, found), configuration=other.name)
 
-    def _with(self, volume: float) -> tuple[float, Stowing, BurnLimits] | None:
+    def _with(self, volume: float) -> tuple[Stowing, BurnLimits] | None:
         limits = self.limits(fuel_in_tanks(self.airplane.tanks, volume))
         found = solve(StowageProblem(limits, self.goal), _nothing(limits, self.goal))
-        return None if found is None else (volume, found, limits)
+        return None if found is None else (found, limits)
 
 
 def _nothing(limits: BurnLimits, goal: tuple[Wish, ...]) -> list[float]:

@@ -51,7 +51,8 @@ def stop_of(limits: BurnLimits, carried: tuple[Wish, ...], index: int) -> Stop:
     ----------
     limits : BurnLimits
     carried : tuple of Wish
-        What goes, each with `least` and `most` what goes of it; it goes on going, wherever it then lies.
+        What goes, each with `most` what goes of it; at least `least` of it goes on going, wherever it then
+        lies.
     index : int
         Of the load in `carried`.
 

@@ -2,13 +2,15 @@
 
 from wringout.missions.elsewhere import asked_of
 from wringout.missions.field import LANDING_FACTOR, TAKE_OFF_FACTOR, FieldFinding, field_finding
-from wringout.missions.mission import Cruise, FieldDistances, FuelRow, MissionAnswer, answer
+from wringout.missions.flying import LegFlown, Performance, fly
+from wringout.missions.legs import Leg, best_order, legs_of
+from wringout.missions.mission import Distances, FieldAsked, FuelRow, LegAnswer, MissionAnswer, answer
 from wringout.missions.payload_range import PayloadRange, payload_range
-from wringout.missions.placement import LeftBehind, Placed, Placement, place
 from wringout.missions.trip import (
     DAY_RESERVE,
     NIGHT_RESERVE,
     Allowances,
+    Cruise,
     TripFuel,
     endurance_with,
     range_with,
@@ -22,21 +24,25 @@ __all__ = [
     "TAKE_OFF_FACTOR",
     "Allowances",
     "Cruise",
-    "FieldDistances",
+    "Distances",
+    "FieldAsked",
     "FieldFinding",
     "FuelRow",
-    "LeftBehind",
+    "Leg",
+    "LegAnswer",
+    "LegFlown",
     "MissionAnswer",
     "PayloadRange",
-    "Placed",
-    "Placement",
+    "Performance",
     "TripFuel",
     "answer",
     "asked_of",
+    "best_order",
     "endurance_with",
     "field_finding",
+    "fly",
+    "legs_of",
     "payload_range",
-    "place",
     "range_with",
     "trip_fuel",
 ]

@@ -1,23 +1,27 @@
-"""A reader's mission answered: what goes, what stays, the fuel it takes, whether the strip is enough."""
+"""A reader's mission answered: what goes, what stays, the fuel it takes, whether every strip is enough."""
 
-import math
-from collections.abc import Callable
-from dataclasses import dataclass, field, replace
-from typing import Literal
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from types import MappingProxyType
+
+import numpy as np
+from numpy.typing import NDArray
 
 from wringout.airplane.airplane import Airplane
-from wringout.dossier.dossier import Mission, Strip, Units
-from wringout.loading import capacity, fuel_in_tanks
-from wringout.missions.field import Distance, FieldFinding, field_finding
-from wringout.missions.placement import Placement, place
-from wringout.missions.trip import Allowances, TripFuel, trip_fuel
-from wringout.problems import InputError, Problem
+from wringout.dossier.dossier import Load, Mission, Strip, Units
+from wringout.loading import Stowage, capacity, most_fuel
+from wringout.missions.carrying import Carried, LegFuel, carry
+from wringout.missions.field import Distance, FieldFinding, Movement, field_finding
+from wringout.missions.flying import LegFlown, Performance, fly
+from wringout.missions.legs import Leg, best_order, known_strip, legs_of, precedences
+from wringout.missions.mission_words import Outcome, Told
+from wringout.missions.trip import Allowances, range_with
 from wringout.quantity.dimensions import Dimension
 from wringout.quantity.estimate import Estimate
-from wringout.quantity.showing import show
-from wringout.reduction.propagation import propagate_scalar
 
-Outcome = Literal["yes", "no", "uncertain"]
+FloatArray = NDArray[np.float64]
 
 CAUTION = (
     "The approved flight manual and the weight-and-balance record govern; local regulations and licensed "
@@ -25,8 +29,7 @@ CAUTION = (
 )
 
 _UNITS = Units()
-_SURE = 0.90
-_Finding = tuple[Outcome, str]
+_NO_STRIPS: Mapping[str, Strip] = MappingProxyType({})
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,30 +42,42 @@ class FuelRow:
 
 
 @dataclass(frozen=True, slots=True)
-class Cruise:
-    """How the airplane cruises on the trip, and what happens beside the cruise."""
+class FieldAsked:
+    """A take-off or landing whose distance over 15 m is asked for, at a mass [kg]."""
 
-    true_airspeed: Estimate
-    fuel_flow: Estimate
-    allowances: Allowances = field(default_factory=Allowances)
+    movement: Movement
+    strip: Strip
+    mass: float
+
+
+Distances = Callable[[Sequence[FieldAsked]], Sequence[Distance]]
 
 
 @dataclass(frozen=True, slots=True)
-class FieldDistances:
-    """Distances over 15 m on the mission's strip in its conditions, each as a function of mass [kg]."""
+class LegAnswer:
+    """A leg as it is flown: altitude [m], time [s], fuel [m³] burnt from start-up, aboard before and after.
 
-    take_off: Callable[[float], Distance]
-    landing: Callable[[float], Distance]
-    take_off_factor: float | None = None
-    landing_factor: float | None = None
+    `filled` [m³] is what was put in before it. `stowage` says what is aboard and where.
+    """
+
+    leg: Leg
+    top: float
+    time: Estimate
+    burnt: Estimate
+    fuel_at_start: float
+    fuel_at_end: Estimate
+    filled: float
+    stowage: Stowage
 
 
 @dataclass(frozen=True, slots=True)
 class MissionAnswer:
     """A mission's answer, the sentence first.
 
-    `fuel` is what the trip takes at the ramp [m³]; `reasons` say what binds or fails, one clause each, most
-    weighty first; `placement` None where the tanks do not hold the fuel.
+    `fuel` is what the trip takes at the ramp to where there is fuel again, reserve included [m³]; `reasons`
+    say what binds or fails, one clause each, most weighty first; `placement` is the stowage of the leg that
+    is nearest to a limit, with all that stays, None where the tanks do not hold the fuel; `room` is what
+    more could go on that leg [kg], divided at will; `furthest` how far the same loads go at most [m].
     """
 
     mission: Mission
@@ -71,19 +86,23 @@ class MissionAnswer:
     reasons: tuple[str, ...]
     fuel: Estimate
     fuel_rows: tuple[FuelRow, ...]
-    placement: Placement | None
+    placement: Stowage | None
     fields: tuple[FieldFinding, ...]
     notes: tuple[str, ...]
     caution: str = CAUTION
+    legs: tuple[LegAnswer, ...] = ()
+    time: Estimate | None = None
+    room: float | None = None
+    furthest: Estimate | None = None
 
 
 def answer(
     mission: Mission,
     airplane: Airplane,
-    cruise: Cruise,
+    performance: Performance,
     *,
-    strip: Strip | None = None,
-    distances: FieldDistances | None = None,
+    strips: Mapping[str, Strip] = _NO_STRIPS,
+    distances: Distances | None = None,
     units: Units = _UNITS,
 ) -> MissionAnswer:
     """Whether a mission can be flown, with what aboard, and what binds.
@@ -92,12 +111,12 @@ def answer(
     ----------
     mission : Mission
     airplane : Airplane
-    cruise : Cruise
-        At the mission's cruise altitude; errors of speed [m/s] and flow [m³/s] are taken as independent.
-    strip : Strip, optional
-        The one that the mission names.
-    distances : FieldDistances, optional
-        Left out, the strip is not tested, and the answer says so.
+    performance : Performance
+        At the mission's cruise altitude and power, draw by draw.
+    strips : mapping
+        Those that the mission names, by name.
+    distances : callable, optional
+        Asked for every take-off and landing at once; left out, no strip is tested, and the answer says so.
     units : Units
         For the words.
 
@@ -111,192 +130,219 @@ def answer(
     Raises
     ------
     InputError
-        The mission names a strip that is not given; as `place`.
+        The mission names a strip that is not given; as `carry`.
     ValueError
-        As `trip_fuel`.
+        As `fly`.
 
     Notes
     -----
-    The fuel carried is the expected fuel of the trip, reserve included. Loads are placed first fit, not
-    optimally. The mission does not say at which end of the trip its strip lies:
-    take-off is reckoned at take-off mass, landing with half the cruise still to fly, which is the worse for
-    a trip there and back.
+    The fuel carried is the median of what the trip takes, reserve included, or what the mission fills. A
+    mission with a distance does not say at which end of the trip its strip lies: take-off is reckoned at
+    take-off mass, landing with half the cruise still to fly, the worse for a trip there and back.
     """
-    if mission.strip is not None and (strip is None or strip.name != mission.strip):
-        raise InputError(
-            Problem(
-                f"the mission uses the strip '{mission.strip}', which is not given",
-                "describe it in strips.csv or correct the name",
-                field=f"mission '{mission.name}'",
-            )
+    route, legs = _way(mission, performance, strips)
+    flown = tuple(fly(leg, performance) for leg in legs)
+    plan = _Plan.of(mission, route, flown, performance)
+    found = Told(mission, airplane, units)
+    found.tanks(plan.needed, plan.filled_short)
+    fuel = _estimate(plan.needed[0], Dimension.VOLUME, "trip, median of the draws")
+    rows = _fuel_rows(flown, mission.reserve * performance.fuel_flow, airplane.fuel.density)
+    time = _estimate(
+        np.sum([item.time for item in flown], axis=0), Dimension.TIME, "trip, from take-offs to landings"
+    )
+    if max(plan.starts) > sum(tank.usable for tank in airplane.tanks) + 1e-9:
+        return MissionAnswer(
+            mission, *found.said(None, fuel), fuel, rows, None, (), tuple(found.notes), time=time
         )
-    fuel, rows = _fuel(mission, airplane, cruise)
-    findings = [*_tank_findings(fuel, airplane, units)]
-    notes = ["Placed first fit, not optimised: other places might carry more or leave more margin."]
-    if fuel.value > sum(tank.usable for tank in airplane.tanks):
-        return _composed(mission, findings, fuel, rows, units=units)
-    reserve = next(row.volume for row in rows if row.name == "reserve")
-    placement = place(
-        airplane,
-        mission.configuration,
-        mission.loads,
-        fuel_in_tanks(airplane.tanks, fuel.value),
-        cruise.allowances.taxi_fuel,
-        landing_fuel=reserve,
-        units=units,
-    )
-    findings.append(_placement_finding(placement, units))
-    notes.extend(_room_left(airplane, mission, fuel, placement, units))
-    fields: tuple[FieldFinding, ...] = ()
-    if strip is not None and distances is None:
-        findings.append(("uncertain", f"{strip.name} is not tested: no distance is known for it"))
-    elif strip is not None and distances is not None:
-        fields = _fields(placement, strip, distances, _half_way(rows))
-        findings.extend(_field_outcome(finding, units) for finding in fields)
-        notes.extend(note for finding in fields for note in finding.notes)
-    composed = _composed(mission, findings, fuel, rows, units=units, placement=placement)
-    return replace(composed, fields=fields, notes=tuple(dict.fromkeys(notes)))
-
-
-def _composed(
-    mission: Mission,
-    findings: list[_Finding],
-    fuel: Estimate,
-    rows: tuple[FuelRow, ...],
-    *,
-    units: Units,
-    placement: Placement | None = None,
-) -> MissionAnswer:
-    order: tuple[Outcome, ...] = ("no", "uncertain", "yes")
-    ranked = sorted(findings, key=lambda finding: order.index(finding[0]))
-    outcome = ranked[0][0]
-    reasons = tuple(words for _, words in ranked)
-    goes = "" if placement is None else f"{_goes(mission, fuel, placement, units)}; "
-    sentence = f"{outcome.capitalize()}: {goes}{reasons[0]}."
-    return MissionAnswer(mission, outcome, sentence, reasons, fuel, rows, placement, (), ())
-
-
-def _goes(mission: Mission, fuel: Estimate, placement: Placement, units: Units) -> str:
-    distance = show(mission.distance, units.range, digits=0)
-    trip = f"{show(fuel.value, units.fuel, digits=0)} of fuel for {distance}"
-    mass = show(sum(item.load.mass for item in placement.placed), units.mass, digits=0)
-    if not placement.left:
-        return f"all {len(placement.placed)} loads ({mass}) with {trip}"
-    stay = ", ".join(item.load.name for item in placement.left)
-    return f"{len(placement.placed)} of {len(mission.loads)} loads ({mass}) with {trip}, {stay} left behind"
-
-
-def _tank_findings(fuel: Estimate, airplane: Airplane, units: Units) -> list[_Finding]:
-    """What the tanks say, where it is not a plain yes."""
-    full = sum(tank.usable for tank in airplane.tanks)
-    probability = float(fuel.value <= full)
-    if fuel.sd:
-        probability = 0.5 * math.erfc((fuel.value - full) / (fuel.sd * math.sqrt(2.0)))
-    if probability >= _SURE:
-        return []
-    words = (
-        f"the trip takes {show(fuel.value, units.fuel, sd=fuel.sd)} and the tanks hold "
-        f"{show(full, units.fuel, digits=0)}"
-    )
-    return [("no" if probability <= 1.0 - _SURE else "uncertain", words)]
-
-
-def _fuel(mission: Mission, airplane: Airplane, cruise: Cruise) -> tuple[Estimate, tuple[FuelRow, ...]]:
-    def parts(flow: float, speed: float) -> TripFuel:
-        return trip_fuel(
-            mission.distance,
-            flow,
-            speed,
-            mission.reserve,
-            head_wind=mission.head_wind,
-            allowances=cruise.allowances,
+    carried = carry(airplane, mission.configuration, mission.loads, plan.fuels, route)
+    placement = _shown(carried)
+    found.stowed(placement, carried.complete)
+    answers = tuple(
+        LegAnswer(
+            item.leg,
+            item.top,
+            _estimate(item.time, Dimension.TIME, "leg"),
+            _estimate(item.fuel, Dimension.VOLUME, "leg"),
+            start,
+            _estimate(start - item.fuel, Dimension.VOLUME, "leg"),
+            filled,
+            stowage,
         )
-
-    flow, speed = cruise.fuel_flow, cruise.true_airspeed
-    value, sd = propagate_scalar(
-        lambda arguments: parts(float(arguments[0]), float(arguments[1])).total,
-        [flow.value, speed.value],
-        [flow.sd or 0.0, speed.sd or 0.0],
-    )
-    found = parts(flow.value, speed.value)
-    density = airplane.fuel.density
-    rows = tuple(
-        FuelRow(name, float(volume), float(volume) * density)
-        for name, volume in (
-            ("taxi", found.taxi),
-            ("climb", found.climb),
-            ("cruise", found.cruise),
-            ("reserve", found.reserve),
+        for item, start, filled, stowage in zip(
+            flown, plan.starts, plan.filled, carried.stowages, strict=True
         )
     )
-    return Estimate(value, sd, Dimension.VOLUME, f"trip; {flow.source}; {speed.source}"), rows
+    fields = _fields(mission, strips, answers, flown, distances)
+    if distances is None and (mission.strip is not None or route):
+        found.untested([mission.strip] if mission.strip else list(dict.fromkeys(route)))
+    found.fields(fields)
+    if mission.any_order:
+        found.ordered(route)
+    for item in answers:
+        found.low(item.leg, item.top, performance.altitude)
+    room = _room(airplane, mission, carried, plan)
+    found.room(room)
+    return MissionAnswer(
+        mission,
+        *found.said(placement, fuel),
+        fuel,
+        rows,
+        placement,
+        fields,
+        tuple(dict.fromkeys(found.notes)),
+        legs=answers,
+        time=time,
+        room=room[0],
+        furthest=_furthest(airplane, mission, carried.loads, performance, legs[0]),
+    )
 
 
-def _room_left(
-    airplane: Airplane, mission: Mission, fuel: Estimate, placement: Placement, units: Units
-) -> list[str]:
-    """How much more could go with this fuel, where everything asked for goes."""
-    most = capacity(airplane, mission.configuration, fuel.value)
-    carried = sum(item.load.mass for item in placement.placed)
-    more = float(most.payload[0]) - carried
-    if placement.left or not more > 0.0:
-        return []
-    words = show(more, units.mass, digits=0)
-    return [f"With this fuel at most {words} more could go, laid as it best suits; then: {most.binding[0]}."]
+def _way(
+    mission: Mission, performance: Performance, strips: Mapping[str, Strip]
+) -> tuple[tuple[str, ...], tuple[Leg, ...]]:
+    """The strips in the order in which they are flown, and the legs between them."""
+    if not mission.any_order or len(mission.route) < 4:
+        return mission.route, legs_of(mission, strips)
+    stops = mission.route[1:-1]
+    places = (*stops, mission.route[0], mission.route[-1])
+    typical = performance.typical
+
+    def taken(one: str, other: str) -> float:
+        (leg,) = legs_of(mission, strips, (one, other))
+        return float(fly(leg, typical).fuel[0])
+
+    cost = [[0.0 if one == other else taken(one, other) for other in places] for one in places]
+    order, _ = best_order(cost, precedences(mission.loads, stops))
+    route = (mission.route[0], *(stops[number] for number in order), mission.route[-1])
+    return route, legs_of(mission, strips, route)
 
 
-def _placement_finding(placement: Placement, units: Units) -> tuple[Outcome, str]:
-    words = placement.report.sentence(units.mass, units.arm)
-    if placement.complete:
-        return "yes", _clause(words)
-    stays = [item for item in placement.left if item.load.must]
-    if not stays:
-        return "no", _clause(words)
-    names = ", ".join(item.load.name for item in stays)
-    return "no", f"{names} cannot go ({stays[0].reason})"
+@dataclass(frozen=True, slots=True)
+class _Plan:
+    """Fuel along the way [m³]: needed from each filling to the next, before, after and put in at each leg."""
+
+    needed: tuple[FloatArray, ...]
+    starts: tuple[float, ...]
+    filled: tuple[float, ...]
+    fuels: tuple[LegFuel, ...]
+    filled_short: tuple[float, FloatArray] | None
+
+    @staticmethod
+    def of(
+        mission: Mission, route: Sequence[str], flown: Sequence[LegFlown], performance: Performance
+    ) -> _Plan:
+        reserve = mission.reserve * performance.fuel_flow
+        begins = [
+            number
+            for number, item in enumerate(flown)
+            if number == 0 or item.leg.start in (route[0], *mission.fuel_at)
+        ]
+        needed = tuple(
+            np.sum([item.fuel for item in flown[first:last]], axis=0) + reserve
+            for first, last in zip(begins, [*begins[1:], len(flown)], strict=True)
+        )
+        starts, filled, fuels, aboard = [], [], [], 0.0
+        for number, item in enumerate(flown):
+            wanted = aboard
+            if number in begins:
+                wanted = float(np.median(needed[begins.index(number)]))
+                if number == 0 and mission.fuel is not None:
+                    wanted = mission.fuel
+                wanted = max(wanted, aboard)
+            burnt = float(np.median(item.fuel))
+            starts.append(wanted)
+            filled.append(wanted - aboard)
+            taxi = min(performance.taxi_fuel, wanted)
+            aboard = max(wanted - burnt, 0.0)
+            fuels.append(LegFuel(wanted, taxi, min(aboard, wanted - taxi)))
+        short = None if mission.fuel is None else (mission.fuel, needed[0])
+        return _Plan(needed, tuple(starts), tuple(filled), tuple(fuels), short)
 
 
-def _half_way(rows: tuple[FuelRow, ...]) -> float:
-    """Mass of fuel aboard [kg] with half the cruise still to fly."""
-    masses = {row.name: row.mass for row in rows}
-    return 0.5 * masses["cruise"] + masses["reserve"]
+def _shown(carried: Carried) -> Stowage:
+    """The stowage of the leg that is nearest to a limit, with all that stays behind."""
+    stowage = carried.stowages[carried.tightest]
+    return replace(stowage, left=carried.left, complete=carried.complete)
 
 
 def _fields(
-    placement: Placement, strip: Strip, distances: FieldDistances, fuel_at_landing: float
+    mission: Mission,
+    strips: Mapping[str, Strip],
+    legs: Sequence[LegAnswer],
+    flown: Sequence[LegFlown],
+    distances: Distances | None,
 ) -> tuple[FieldFinding, ...]:
-    off = placement.report.state("take-off").mass.value
-    down = placement.report.state("zero fuel").mass.value + fuel_at_landing
-    return (
-        field_finding("take-off", strip, off, distances.take_off(off), distances.take_off_factor),
-        field_finding("landing", strip, down, distances.landing(down), distances.landing_factor),
+    asked: list[FieldAsked] = []
+    for item, how in zip(legs, flown, strict=True):
+        report = item.stowage.report
+        off, empty = report.state("take-off").mass.value, report.state("zero fuel").mass.value
+        density = (report.state("ramp").mass.value - empty) / max(item.fuel_at_start, 1e-9)
+        start, end = item.leg.start or mission.strip, item.leg.end or mission.strip
+        left = item.fuel_at_end.value
+        if item.leg.end is None:
+            left += 0.5 * float(np.median(how.cruise_fuel))
+        if start is not None:
+            asked.append(FieldAsked("take-off", known_strip(mission, start, strips), off))
+        if end is not None:
+            asked.append(FieldAsked("landing", known_strip(mission, end, strips), empty + left * density))
+    if distances is None or not asked:
+        return ()
+    found = distances(asked)
+    return tuple(
+        field_finding(item.movement, item.strip, item.mass, distance)
+        for item, distance in zip(asked, found, strict=True)
     )
 
 
-def _field_outcome(finding: FieldFinding, units: Units) -> tuple[Outcome, str]:
-    distance = show(finding.distance.value, units.distance, digits=0)
-    reach = f"{show(finding.low, units.distance, digits=0)} to {show(finding.high, units.distance, digits=0)}"
-    words = (
-        f"{finding.movement} at {finding.strip} needs {distance} (90 %: {reach}), × {finding.factor:.2f} = "
-        f"{show(finding.required, units.distance, digits=0)} "
-        f"of {show(finding.available, units.distance, digits=0)}"
+def _fuel_rows(flown: Sequence[LegFlown], reserve: FloatArray, density: float) -> tuple[FuelRow, ...]:
+    parts = {
+        "taxi": [item.taxi_fuel for item in flown],
+        "climb": [item.climb_fuel for item in flown],
+        "cruise": [item.cruise_fuel for item in flown],
+        "descent": [item.descent_fuel for item in flown],
+        "reserve": [reserve],
+    }
+    volumes = {name: float(np.median(np.sum(values, axis=0))) for name, values in parts.items()}
+    return tuple(FuelRow(name, volume, volume * density) for name, volume in volumes.items())
+
+
+def _room(airplane: Airplane, mission: Mission, carried: Carried, plan: _Plan) -> tuple[float | None, str]:
+    """How much more could go on the tightest leg [kg], and what would then bind."""
+    number = carried.tightest
+    most = capacity(airplane, mission.configuration, plan.starts[number])
+    more = float(most.payload[0]) - carried.stowages[number].mass
+    if carried.left or not more > 0.0:
+        return None, ""
+    return more, most.binding[0]
+
+
+def _furthest(
+    airplane: Airplane, mission: Mission, loads: Sequence[Load], performance: Performance, leg: Leg
+) -> Estimate | None:
+    """How far what goes can go at most on one filling, with the mission's reserve and wind."""
+    if not loads:
+        return None
+    fuel = most_fuel(airplane, mission.configuration, loads, performance.taxi_fuel)
+    if fuel is None:
+        return None
+    up = fly(replace(leg, distance=1e7), performance)
+    reached = range_with(
+        fuel,
+        performance.fuel_flow,
+        performance.true_airspeed,
+        mission.reserve,
+        head_wind=mission.head_wind,
+        allowances=Allowances(
+            performance.taxi_fuel,
+            float(np.median(up.climb_fuel)),
+            float(np.median(up.climb_time)),
+            float(np.median(up.climb_time * performance.climb_speed)),
+        ),
     )
-    if finding.probability is None:
-        return ("yes" if finding.enough else "no"), words
-    words = f"{words}, probability {_told(finding.probability)}"
-    if finding.probability < _SURE and (finding.probability_unfactored or 0.0) >= _SURE:
-        words += "; without the factor it fits"
-    if finding.probability >= _SURE:
-        return "yes", words
-    return ("no" if finding.probability <= 1.0 - _SURE else "uncertain"), words
+    return _estimate(reached, Dimension.LENGTH, "all that goes, as much fuel as it leaves, climb and reserve")
 
 
-def _clause(sentence: str) -> str:
-    """A sentence as a clause inside another."""
-    return sentence[:1].lower() + sentence[1:].rstrip(".")
-
-
-def _told(probability: float) -> str:
-    if probability > 0.99:
-        return "above 0.99"
-    return "below 0.01" if probability < 0.01 else f"{probability:.2f}"
+def _estimate(draws: FloatArray, dimension: Dimension, source: str) -> Estimate:
+    values = np.atleast_1d(draws)
+    sd = float(np.std(values, ddof=1)) if values.size > 1 else None
+    return Estimate(float(np.median(values)), sd, dimension, source)

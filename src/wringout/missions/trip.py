@@ -5,6 +5,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from wringout.quantity.estimate import Estimate
+
 FloatArray = NDArray[np.float64]
 
 DAY_RESERVE = 1800.0  # s at normal cruise by day, VFR [CFR91.151]
@@ -37,6 +39,15 @@ class TripFuel:
     def total(self) -> FloatArray:
         """Fuel that must be usable aboard at the ramp [m³]."""
         return self.taxi + self.climb + self.cruise + self.reserve
+
+
+@dataclass(frozen=True, slots=True)
+class Cruise:
+    """How the airplane cruises on a trip: airspeed [m/s], flow [m³/s], and what happens beside the cruise."""
+
+    true_airspeed: Estimate
+    fuel_flow: Estimate
+    allowances: Allowances = Allowances()
 
 
 _NONE = Allowances()

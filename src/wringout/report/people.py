@@ -22,9 +22,10 @@ from wringout.report.blocks import (
 from wringout.report.words import capital, listed
 
 if TYPE_CHECKING:
-    from wringout.dossier.dossier import Units
+    from wringout.dossier.dossier import Load, Units
     from wringout.evaluation.evaluation import Evaluation
-    from wringout.missions import FieldFinding, MissionAnswer, Placement
+    from wringout.loading import Stowage
+    from wringout.missions import FieldFinding, MissionAnswer
 
 
 def mission_blocks(evaluation: Evaluation, figures: dict[str, Block]) -> list[Block]:
@@ -61,16 +62,25 @@ def _mission(found: MissionAnswer, units: Units) -> list[Block]:
     return [heading(capital(mission.name)), stack(*parts, note=note)]
 
 
-def _places(placement: Placement, units: Units) -> Block:
+def _places(stowage: Stowage, units: Units) -> Block:
     rows: list[list[Cell]] = [
-        [place.load.name, number(place.load.mass, units.mass, 0), place.station] for place in placement.placed
+        [_pieces(item.load, item.count), number(item.mass, units.mass, 0), item.station]
+        for item in stowage.placed
     ]
     rows += [
-        [left.load.name, number(left.load.mass, units.mass, 0), fail(f"stays: {left.reason}")]
-        for left in placement.left
+        [
+            _pieces(left.load, left.count),
+            number(left.count * left.load.mass, units.mass, 0),
+            fail(f"stays: {left.stop.words(units.mass)}"),
+        ]
+        for left in stowage.left
     ]
     columns = (Column("load", stretch=1), Column("mass", units.mass, "number"), Column("goes in", stretch=2))
     return table(columns, rows, wide=False)
+
+
+def _pieces(load: Load, count: int) -> str:
+    return load.name if load.count == 1 else f"{count} of {load.count} {load.name}"
 
 
 def _fields(fields: Sequence[FieldFinding], units: Units) -> Block:
