@@ -4,6 +4,9 @@ from __future__ import annotations
 
 import math
 
+from wringout.airplane.airplane import Airplane
+from wringout.airplane.lookups import configuration_envelope
+from wringout.charts.undercarriage import Marked
 from wringout.dossier.dossier import Units
 from wringout.evaluation.gear import SWING_SPEED, GearAnswer, Wheel
 from wringout.evaluation.on_water import OnWater
@@ -40,6 +43,20 @@ def gear_sentence(answer: GearAnswer) -> str:
         else f"{len(failed)} of {count} rules of the trade do"
     )
     return f"{name}, {share}; {counted} not hold: {told}{more}."
+
+
+def marked_on(airplane: Airplane, answer: GearAnswer) -> Marked:
+    """What the drawings mark: the CG range, the asked CG, and in rust which angle or clearance fails."""
+    arms = [cg for cg, _ in configuration_envelope(airplane, answer.asked.configuration).vertices]
+    failed = {rule.name for rule in answer.failed}
+    return Marked(
+        min(arms),
+        max(arms),
+        answer.asked.cg,
+        tip_fails=any("tip-back" in name or "behind the main" in name for name in failed),
+        overturn_fails="greatest overturn angle" in failed,
+        propeller_fails="propeller clear of the ground, level, standing" in failed,
+    )
 
 
 def direction_sentence(answer: GearAnswer) -> str:

@@ -18,6 +18,7 @@ from wringout.report.handling import handling_blocks
 from wringout.report.options import options_blocks
 from wringout.report.people import mission_blocks
 from wringout.report.performance import field_blocks, performance_blocks
+from wringout.report.systems import systems_blocks
 from wringout.report.verdicts import claim_blocks, verdict_table
 from wringout.report.weighing import weighing_blocks
 from wringout.report.words import airplane_words
@@ -25,6 +26,7 @@ from wringout.report.words import airplane_words
 if TYPE_CHECKING:
     from wringout.evaluation.evaluation import Evaluation, Headline
 
+_WIDTH = re.compile(r'<svg[^>]* width="([0-9.]+)"')
 _APOSTROPHE = re.compile(r"(?<=\w)'(?=\w|\s|$)")
 INVENTED = (
     "An invented demonstration: airplane, maker, places, people and recordings are made up and stand for "
@@ -83,6 +85,7 @@ def content(
             _section("The flights", flight_blocks(evaluation, blocks), new_page=False),
             _section("Speeds, cruise and climb", performance_blocks(evaluation, blocks), new_page=False),
             _section("Take-off and landing", field_blocks(evaluation, blocks), new_page=False),
+            _section("Systems", systems_blocks(evaluation, blocks), new_page=False),
             _section("The maker's claims", claim_blocks(evaluation), new_page=False),
             _section("Handling", handling_blocks(evaluation, blocks), new_page=False),
             _section("Missions", mission_blocks(evaluation, blocks), new_page=False),
@@ -103,7 +106,11 @@ def curled(part: Any) -> Any:
 
 
 def _figure_block(drawn: Drawn) -> Block:
-    wide = drawn.spec is None or drawn.spec["padding"]["left"] + drawn.spec["width"] > WIDE.width * 0.8
+    across = _WIDTH.search(drawn.svg)  # of a drawing that is no chart
+    width = float(across[1]) if across else WIDE.width
+    if drawn.spec is not None:
+        width = drawn.spec["padding"]["left"] + drawn.spec["width"]
+    wide = width > WIDE.width * 0.8
     return {
         "type": "figure",
         "name": drawn.name,

@@ -22,6 +22,7 @@ from wringout.evaluation.handling import handling_record
 from wringout.report.handling import handling_figures
 from wringout.report.options import change_sentence, described_exchanges
 from wringout.report.point_figures import few, point_figures
+from wringout.report.systems import system_drawings
 from wringout.report.words import airplane_words, counted_kinds
 
 if TYPE_CHECKING:
@@ -91,7 +92,7 @@ Making = Iterator[tuple[str, Callable[[], Spec | Drawn]]]
 def _every(evaluation: Evaluation, looks: Looks) -> Iterator[tuple[str, str, Callable[[], Spec | Drawn]]]:
     """Key, name of the file and drawing of each figure."""
     taken: set[str] = set()
-    for make in (_airplane, _loadings, _exchanges, _handling, _flights, _points, _trips, _learnt):
+    for make in (_airplane, _loadings, _exchanges, _handling, _flights, _points, _systems, _trips, _learnt):
         for key, draw in make(evaluation, looks):
             name = _file_name(key, taken)
             taken.add(name)
@@ -188,6 +189,11 @@ def _trips(evaluation: Evaluation, looks: Looks) -> Making:
             f"payload and range{mark}",
             partial(payload_range_figure, results, evaluation.dossier.units, look=looks.column),
         )
+
+
+def _systems(evaluation: Evaluation, looks: Looks) -> Making:
+    for key, title, alt, drawing in system_drawings(evaluation, looks.wide, looks.column):
+        yield key, partial(Drawn, key, "", title, alt, drawing)
 
 
 def _learnt(evaluation: Evaluation, looks: Looks) -> Making:

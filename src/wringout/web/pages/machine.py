@@ -13,7 +13,7 @@ from markupsafe import Markup
 from wringout.airplane.lookups import configuration_envelope
 from wringout.charts.electrics import TripMark, timeline
 from wringout.charts.theme import IN_PAGE
-from wringout.charts.undercarriage import Marked, gear_plan_view, gear_side_view
+from wringout.charts.undercarriage import gear_plan_view, gear_side_view
 from wringout.dossier.dossier import Dossier
 from wringout.electrical import SHEDDINGS
 from wringout.evaluation import electrics as electrics_asked
@@ -30,7 +30,7 @@ from wringout.evaluation.electrics_words import (
 )
 from wringout.evaluation.gear import GearAnswer, answer_gear, first_asked, typed_gear
 from wringout.evaluation.gear_words import CAUTION as GEAR_CAUTION
-from wringout.evaluation.gear_words import gear_sentence, gear_sentences, gear_tables
+from wringout.evaluation.gear_words import gear_sentence, gear_sentences, gear_tables, marked_on
 from wringout.evaluation.inquiry import InquiryError
 from wringout.loading import empty_mass
 from wringout.model.fit import Fit
@@ -136,17 +136,8 @@ def _gear(dossier: Dossier, asked: gear_asked.GearAsked) -> Shown:
 
 def _views(dossier: Dossier, answer: GearAnswer) -> list[Markup]:
     """Side and plan view, as far as the description can be drawn."""
-    airplane, name, asked = dossier.airplane, answer.asked.configuration, answer.asked
-    arms = [cg for cg, _ in configuration_envelope(airplane, name).vertices]
-    failed = {rule.name for rule in answer.failed}
-    marked = Marked(
-        min(arms),
-        max(arms),
-        asked.cg,
-        tip_fails=any("tip-back" in item or "behind the main" in item for item in failed),
-        overturn_fails="greatest overturn angle" in failed,
-        propeller_fails="propeller clear of the ground, level, standing" in failed,
-    )
+    airplane, name = dossier.airplane, answer.asked.configuration
+    marked = marked_on(airplane, answer)
     try:
         return [
             Markup(gear_side_view(airplane, name, marked, dossier.units, look=IN_PAGE)),
