@@ -6,10 +6,11 @@ from collections.abc import Sequence
 
 import numpy as np
 
+from wringout.charts.direct import direct_svg
 from wringout.charts.figure import Margins, Spec, figure
 from wringout.charts.grammar import Frame, Label, Layers, band, fitted, labels, segments, series_of
 from wringout.charts.scales import FloatArray, scale
-from wringout.charts.theme import PAGE, Look
+from wringout.charts.theme import IN_PAGE, PAGE, Look
 from wringout.ownership import CostLine
 
 HOUR = 3600.0
@@ -44,6 +45,27 @@ def break_even_figure(
     look : Look
         Medium and palette.
     """
+    frame, layers, alt, margins = _made(lines, unit, factor, assumed, meets, look)
+    alt = f"{alt} {title}."
+    return figure(frame, layers, title=title, alt=alt, margins=margins)
+
+
+def break_even_drawing(
+    lines: Sequence[CostLine], unit: str, factor: float, *, assumed: float, meets: Sequence[float | None] = ()
+) -> str:
+    """The same as SVG in the page's own colours, for one that follows what is typed; arguments as there."""
+    frame, layers, alt, margins = _made(lines, unit, factor, assumed, meets, IN_PAGE)
+    return direct_svg(frame, layers, alt=alt, margins=margins, name="break-even")
+
+
+def _made(  # noqa: PLR0917 - what both ways of drawing are given
+    lines: Sequence[CostLine],
+    unit: str,
+    factor: float,
+    assumed: float,
+    meets: Sequence[float | None],
+    look: Look,
+) -> tuple[Frame, Layers, str, Margins]:
     room, small = look.small * 8.0, look.small
     width, height = look.width - room - small * 4.2, look.width * 0.44
     across = scale("hours a year", "", [line.flown / HOUR for line in lines], width, tight=True, room=0.0)
@@ -76,9 +98,9 @@ def break_even_figure(
             foot = frame.moved(at, up.low, up=small * 0.8)[1]
             marks.append(Label(at, foot, f"{at:.0f} h", look.palette.rust, "right"))
     layers += labels(frame, names) + labels(frame, marks, size=small)
-    alt = f"Against hours flown in a year, {unit}: {', '.join(line.name for line in lines)}. {title}."
+    alt = f"Against hours flown in a year, {unit}: {', '.join(line.name for line in lines)}."
     margins = Margins(left=small * 4.2, right=room, bottom=small * 3.4, top=small * 2.8)
-    return figure(frame, layers, title=title, alt=alt, margins=margins)
+    return frame, layers, alt, margins
 
 
 def _of(line: CostLine) -> tuple[FloatArray, FloatArray, FloatArray]:

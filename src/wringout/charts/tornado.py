@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from math import floor, log10
 
+from wringout.charts.direct import direct_svg
 from wringout.charts.figure import Margins, Spec, figure
 from wringout.charts.grammar import Frame, Layer, Layers, rows, segments, text_layer, text_width
 from wringout.charts.scales import Scale, scale
-from wringout.charts.theme import PAGE, Look
+from wringout.charts.theme import IN_PAGE, PAGE, Look
 from wringout.ownership import Swing
 from wringout.quantity.showing import show
 
@@ -40,6 +41,19 @@ def tornado_figure(
     ValueError
         No assumption states an uncertainty.
     """
+    frame, layers, alt, margins = _made(swings, hour, currency, look)
+    return figure(frame, layers, title=title, alt=alt, margins=margins)
+
+
+def tornado_drawing(swings: Sequence[Swing], hour: float, currency: str) -> str:
+    """The same as SVG in the page's own colours, for one that follows what is typed; arguments as there."""
+    frame, layers, alt, margins = _made(swings, hour, currency, IN_PAGE)
+    return direct_svg(frame, layers, alt=alt, margins=margins, name="tornado")
+
+
+def _made(
+    swings: Sequence[Swing], hour: float, currency: str, look: Look
+) -> tuple[Frame, Layers, str, Margins]:
     shown = [swing for swing in swings if swing.width > 0.0][:MOST]
     if not shown:
         raise ValueError("no assumption states an uncertainty")
@@ -79,7 +93,7 @@ def tornado_figure(
     )
     alt = f"The hour's cost with one assumption at a time at the ends of its nine in ten. {told}."
     margins = Margins(left=named + room, right=room, bottom=small * 3.4, top=small * 1.6)
-    return figure(frame, layers, title=title, alt=alt, margins=margins)
+    return frame, layers, alt, margins
 
 
 def shown_value(swing: Swing, value: float) -> str:
@@ -105,18 +119,11 @@ def _bar(frame: Frame, swing: Swing, level: float, thickness: float) -> Layers:
     colour = frame.look.palette.series[0].mark
     ends = sorted((swing.cost_at_low * HOUR, swing.cost_at_high * HOUR))
     half = thickness / frame.y.extent * (frame.y.high - frame.y.low) / 2.0
-    mark = {
-        "type": "bar",
-        "fill": colour,
-        "fillOpacity": 0.3,
-        "stroke": None,
-        "height": thickness,
-        "orient": "horizontal",
-    }
+    area = {"type": "area", "fill": colour, "fillOpacity": 0.3, "stroke": None, "interpolate": "linear"}
     bar: Layer = {
-        "data": {"values": rows(x=[ends[0]], x2=[ends[1]], y=[level])},
-        "mark": mark,
-        "encoding": {"x2": {"field": "x2"}},
+        "data": {"values": rows(x=ends, y=[level - half] * 2, y2=[level + half] * 2)},
+        "mark": area,
+        "encoding": {"y2": {"field": "y2"}},
     }
     strokes = [(end, level - half, end, level + half) for end in ends]
     return [bar, segments(strokes, colour, frame.look.line)]

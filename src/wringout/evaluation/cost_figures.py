@@ -4,17 +4,17 @@ from __future__ import annotations
 
 import numpy as np
 
-from wringout.charts.break_even import break_even_figure
+from wringout.charts.break_even import break_even_drawing, break_even_figure
 from wringout.charts.figure import Spec
 from wringout.charts.theme import PAGE, Look
-from wringout.charts.tornado import tornado_figure
+from wringout.charts.tornado import tornado_drawing, tornado_figure
 from wringout.charts.tradeoff import Trade, tradeoff_figure
 from wringout.dossier.dossier import Units
 from wringout.evaluation.comparison import Comparison
 from wringout.evaluation.cost_words import by_distance_sentence, hangs_on, hour_sentence
 from wringout.evaluation.costs import ConfigurationCost, Costing
 from wringout.evaluation.gains import mission_sentence
-from wringout.ownership import cost_line, difference_line
+from wringout.ownership import CostLine, cost_line, difference_line
 from wringout.quantity.units import find_unit
 
 LEAST_HOURS, MOST_HOURS, PLACES = 40.0, 800.0, 60
@@ -34,6 +34,32 @@ def break_even_of(costing: Costing, units: Units, *, look: Look = PAGE) -> Spec:
 
     Of a single configuration, what its hour costs.
     """
+    lines, unit, factor, meets = _lines(costing, units)
+    first = costing.configurations[0]
+    title = (
+        by_distance_sentence(costing.meetings[0], units).rstrip(".")
+        if costing.meetings
+        else hour_sentence(first).partition(",")[0]
+    )
+    assumed = first.reckoned.costs.hours_per_year.value
+    return break_even_figure(lines, unit, factor, title=title, assumed=assumed, meets=meets, look=look)
+
+
+def break_even_live(costing: Costing, units: Units) -> str:
+    """The same as SVG for a page that follows what is typed."""
+    lines, unit, factor, meets = _lines(costing, units)
+    assumed = costing.configurations[0].reckoned.costs.hours_per_year.value
+    return break_even_drawing(lines, unit, factor, assumed=assumed, meets=meets)
+
+
+def tornado_live(cost: ConfigurationCost) -> str:
+    """What the hour hangs on, as SVG for a page that follows what is typed; ValueError as `tornado_of`."""
+    reckoned = cost.reckoned
+    return tornado_drawing(reckoned.swings, reckoned.hour.value, reckoned.costs.currency)
+
+
+def _lines(costing: Costing, units: Units) -> tuple[list[CostLine], str, float, list[float | None]]:
+    """The lines, their unit and its factor, and where each crosses zero."""
     first = costing.configurations[0]
     assumed = first.reckoned.costs.hours_per_year.value
     meets = [meeting.by_distance.flown for meeting in costing.meetings]
@@ -42,24 +68,13 @@ def break_even_of(costing: Costing, units: Units, *, look: Look = PAGE) -> Spec:
     flown = np.linspace(min(LEAST_HOURS * HOUR, 0.5 * assumed), furthest, PLACES)
     others = costing.configurations[1:5]
     if not others:
-        title = hour_sentence(first).partition(",")[0]
-        lines = [cost_line(first.reckoned, flown)]
-        return break_even_figure(
-            lines, f"{costing.currency}/h", HOUR, title=title, assumed=assumed, look=look
-        )
+        return [cost_line(first.reckoned, flown)], f"{costing.currency}/h", HOUR, []
     lines = [
         difference_line(first.reckoned, other.reckoned, flown, first.speed / other.speed, first.speed)
         for other in others
     ]
-    return break_even_figure(
-        lines,
-        f"{costing.currency}/{units.range} more than the {first.configuration}",
-        find_unit(units.range).factor,
-        title=by_distance_sentence(costing.meetings[0], units).rstrip("."),
-        assumed=assumed,
-        meets=meets,
-        look=look,
-    )
+    unit = f"{costing.currency}/{units.range} more than the {first.configuration}"
+    return lines, unit, find_unit(units.range).factor, meets
 
 
 def trades_of(comparison: Comparison) -> tuple[Trade, ...]:

@@ -75,6 +75,11 @@ def hangs_on(cost: ConfigurationCost) -> str:
     return f"The hour hangs most on {first.assumption.name}: {between}{then}"
 
 
+def by_hour_sentences(costing: Costing) -> tuple[str, ...]:
+    """From how much flying each other configuration costs less for the same hours."""
+    return tuple(f"By the hour {_met(item.by_hour, item)}." for item in costing.meetings)
+
+
 def meeting_sentence(costing: Costing, units: Units) -> str:
     """From how much flying the second configuration is the cheaper, by the hour and by the distance."""
     if not costing.meetings:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -103,6 +103,30 @@ class Costing:
     caution: str = CAUTION
 
 
+@dataclass(slots=True)
+class Book:
+    """What costs ask of a fitted airplane, asked once: no assumption of costs.toml changes any of it."""
+
+    airplane: Airplane
+    fit: Fit
+    _cruises: dict[tuple[str, float, float], AskedCruise] = field(default_factory=dict)
+    _payloads: dict[tuple[str, float], float] = field(default_factory=dict)
+
+    def cruise(self, configuration: str, altitude: float, start: float) -> AskedCruise:
+        """As `asked_cruise`."""
+        key = (configuration, altitude, start)
+        if key not in self._cruises:
+            self._cruises[key] = asked_cruise(self.airplane, self.fit, configuration, altitude, start)
+        return self._cruises[key]
+
+    def payload(self, configuration: str, fuel: float) -> float:
+        """The most that goes with a fuel [m³]; NaN where nothing does."""
+        key = (configuration, fuel)
+        if key not in self._payloads:
+            self._payloads[key] = float(capacity(self.airplane, configuration, fuel).payload[0])
+        return self._payloads[key]
+
+
 def costs_of(
     dossier: Dossier,
     fit: Fit,
@@ -110,6 +134,7 @@ def costs_of(
     *,
     costs: Costs | None = None,
     answered: Sequence[MissionAnswer] = (),
+    book: Book | None = None,
 ) -> Costing:
     """What configurations of a fitted airplane cost.
 
@@ -123,6 +148,8 @@ def costs_of(
         Instead of those of the dossier: assumptions that are tried.
     answered : sequence of MissionAnswer
         Whose trips are costed, each with the configuration that it was answered for.
+    book : Book, optional
+        Of the same airplane and fit, where the same is asked again and again.
 
     Raises
     ------
@@ -137,7 +164,8 @@ def costs_of(
                 "describe it in costs.toml; the file that 'wringout new' makes explains each key",
             )
         )
-    found = [_of_configuration(dossier, fit, name, assumed, answered) for name in configurations]
+    asked = book or Book(dossier.airplane, fit)
+    found = [_of_configuration(dossier, asked, name, assumed, answered) for name in configurations]
     first = found[0]
     meetings = tuple(
         Meeting(
@@ -153,7 +181,7 @@ def costs_of(
 
 def reckoned_of(
     dossier: Dossier,
-    fit: Fit,
+    book: Book,
     configuration: str,
     costs: Costs,
     *,
@@ -162,17 +190,16 @@ def reckoned_of(
 ) -> tuple[Reckoned, AskedCruise]:
     """One configuration's cost by the hour, from its fuel flow in cruise, and that cruise.
 
-    Draws of the dossier's own figures carry its name; those of prices and rates `world`, its own unless told.
-    Draws of the fitted airplane stand in `order`, as they are unless told.
+    `book` is of its airplane and fit. Draws of the dossier's own figures carry its name; those of prices and
+    rates `world`, its own unless told. Draws of the fit stand in `order`, as they are unless told.
     """
-    airplane, units = dossier.airplane, dossier.units
-    height = usual_heights(units).cruise
-    cruise = reordered(asked_cruise(airplane, fit, configuration, height, 0.0), order)
+    units, height = dossier.units, usual_heights(dossier.units).cruise
+    cruise = reordered(book.cruise(configuration, height, 0.0), order)
     owner = dossier.root.name
     reckoned = reckon(
         costs,
         configuration,
-        kit_of(airplane, configuration),
+        kit_of(dossier.airplane, configuration),
         cruise.fuel_flow.estimate,
         flow_samples=_positive(cruise.fuel_flow.samples),
         owner=owner,
@@ -249,17 +276,16 @@ def _positive(samples: FloatArray) -> FloatArray:
 
 
 def _of_configuration(
-    dossier: Dossier, fit: Fit, name: str, costs: Costs, answered: Sequence[MissionAnswer]
+    dossier: Dossier, book: Book, name: str, costs: Costs, answered: Sequence[MissionAnswer]
 ) -> ConfigurationCost:
-    airplane = dossier.airplane
-    reckoned, cruise = reckoned_of(dossier, fit, name, costs)
+    reckoned, cruise = reckoned_of(dossier, book, name, costs)
     missions = []
     for item in answered:
         if item.mission.configuration != name:
             continue
         strip = next((each for each in dossier.strips if each.name == item.mission.strip), None)
         elevation = strip.elevation if strip else 0.0
-        there = asked_cruise(airplane, fit, name, item.mission.cruise_altitude, elevation)
+        there = book.cruise(name, item.mission.cruise_altitude, elevation)
         carried = item.placement.mass if item.placement else 0.0
         missions.append(trip_cost(item.mission.name, reckoned, there, item.mission, carried)[0])
     height = show(usual_heights(dossier.units).cruise, dossier.units.height, digits=0)
@@ -268,21 +294,22 @@ def _of_configuration(
         f"Fuel: {CRUISE_POWER:.0%} power at {height}, {source}; an hour is one of cruise.",
         *reckoned.notes,
     )
-    carrying = _carrying(dossier, name, reckoned, cruise, costs.leg)
+    carrying = _carrying(dossier, book, reckoned, cruise, costs.leg)
     return ConfigurationCost(
         name, reckoned, _positive(cruise.true_airspeed.samples), carrying, tuple(missions), notes
     )
 
 
 def _carrying(
-    dossier: Dossier, name: str, reckoned: Reckoned, cruise: AskedCruise, leg: float
+    dossier: Dossier, book: Book, reckoned: Reckoned, cruise: AskedCruise, leg: float
 ) -> CarryingCost | None:
     """The leg flown with all that goes with its fuel; None where nothing does."""
+    name = reckoned.configuration
     flow, speed, allowances = cruise.cruise.fuel_flow, cruise.cruise.true_airspeed, cruise.cruise.allowances
     fuel = float(trip_fuel(leg, flow.value, speed.value, DAY_RESERVE, allowances=allowances).total)
     if fuel > sum(tank.usable for tank in dossier.airplane.tanks):
         return None
-    payload = float(capacity(dossier.airplane, name, fuel).payload[0])
+    payload = book.payload(name, fuel)
     if not payload > 0.0:
         return None
     mission = Mission("", "", name, (), leg, 0.0, 0.0, DAY_RESERVE)

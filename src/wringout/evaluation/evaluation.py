@@ -7,7 +7,9 @@ from dataclasses import dataclass
 
 from wringout.claims.verdict import Verdict
 from wringout.dossier.dossier import Dossier
+from wringout.evaluation.comparison import Comparison
 from wringout.evaluation.consequences import Exchanged
+from wringout.evaluation.costs import Costing
 from wringout.evaluation.handbook import HandbookTable
 from wringout.evaluation.next_flight import ClaimToSettle
 from wringout.loading import EmptyMass, LoadingReport
@@ -78,3 +80,7 @@ class Evaluation:
     handbook: tuple[HandbookTable, ...] = ()
     exchanges: tuple[Exchanged, ...] = ()  # of the first configuration for the others that were flown
     to_settle: tuple[ClaimToSettle, ...] = ()  # what to fly for each claim that is still open
+    costing: Costing | None = None  # None where costs.toml says nothing
+    comparison: Comparison | None = None  # of the configurations that were flown; None where there is one
+    beside: Comparison | None = None  # with the dossiers that it names, as far as they are evaluated
+    not_beside: tuple[tuple[str, str], ...] = ()  # those that could not be compared, each with the reason

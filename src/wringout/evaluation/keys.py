@@ -8,6 +8,7 @@ from dataclasses import replace
 from wringout.airplane.airplane import Airplane, Option
 from wringout.dossier.card import Card
 from wringout.dossier.claim import Claim
+from wringout.dossier.costs import Costs
 from wringout.dossier.dossier import Dossier, Mission, Strip, Units
 from wringout.dossier.handling import HandlingNotes
 from wringout.dossier.store import digest, software
@@ -38,13 +39,21 @@ def stage_keys(dossier: Dossier) -> dict[str, str]:
     )
     keys["answers"] = _key("answers", keys["fit"].encode(), keys["claims"].encode(), asked)
     built = fingerprint(dossier.airplane.options, tuple[Option, ...])
+    # Costs and the comparison ask for missions anew and need no verdict: a claim leaves both as they are.
+    if dossier.costs is not None:
+        costs = fingerprint(dossier.costs, Costs)
+        keys["costs"] = _key("costs", keys["fit"].encode(), asked, costs)
+    if len({card.configuration for card in flown_cards(dossier)}) > 1:
+        costs = fingerprint(dossier.costs, Costs | None)
+        keys["compared"] = _key("compared", keys["fit"].encode(), asked, costs)
     keys["exchanges"] = _key("exchanges", keys["answers"].encode(), built)
     return keys
 
 
-def evaluation_key(dossier: Dossier, keys: Mapping[str, str]) -> str:
-    """The hash of everything that the whole evaluation was computed from."""
-    return digest(keys["answers"].encode(), *(f"{name} {sha}".encode() for name, sha in dossier.files))
+def evaluation_key(dossier: Dossier, keys: Mapping[str, str], *others: bytes) -> str:
+    """The hash of everything that the whole evaluation was computed from, results of `others` too."""
+    files = (f"{name} {sha}".encode() for name, sha in dossier.files)
+    return digest(keys["answers"].encode(), *files, *others)
 
 
 def flight_stage(card: Card) -> str:

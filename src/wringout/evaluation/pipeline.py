@@ -11,7 +11,10 @@ from wringout.dossier import load
 from wringout.dossier.dossier import Dossier
 from wringout.dossier.store import software
 from wringout.evaluation.answers import Answers, answer_questions
+from wringout.evaluation.compared import beside, state_of, with_others
+from wringout.evaluation.comparison import MOST, Comparison, candidates_of, compare
 from wringout.evaluation.consequences import Exchanged, flown_exchanges
+from wringout.evaluation.costs import Costing, costs_of
 from wringout.evaluation.evaluation import Evaluation
 from wringout.evaluation.find import find_each
 from wringout.evaluation.keys import (
@@ -73,10 +76,11 @@ def evaluate(root: Path, progress: Progress = silent) -> Evaluation:
     verdicts = stages.run("claims", tuple[Verdict, ...], lambda: judge(dossier, points, fit))
     answers = stages.run("answers", Answers, lambda: answer_questions(dossier, points, fit, verdicts))
     exchanges = stages.run("exchanges", tuple[Exchanged, ...], lambda: flown_exchanges(dossier, points, fit))
+    others = beside(dossier)
     return Evaluation(
         dossier=dossier,
         software=software(),
-        key=evaluation_key(dossier, stages.keys),
+        key=evaluation_key(dossier, stages.keys, *map(state_of, others)),
         empty=empty_masses(dossier.airplane),
         loadings=loadings_of(dossier),
         flights=flights,
@@ -93,7 +97,31 @@ def evaluate(root: Path, progress: Progress = silent) -> Evaluation:
         handbook=answers.handbook,
         exchanges=exchanges,
         to_settle=answers.to_settle,
+        costing=_costing(dossier, fit, answers, stages),
+        comparison=_comparison(dossier, fit, stages),
+        beside=with_others(dossier, fit, others),
+        not_beside=tuple((item.name, item.reason) for item in others if item.fit is None),
     )
+
+
+def _costing(dossier: Dossier, fit: Fit, answers: Answers, stages: Stages) -> Costing | None:
+    if "costs" not in stages.keys:
+        return None
+    names = [item.configuration for item in candidates_of(dossier, fit)]
+    return stages.run("costs", Costing, lambda: costs_of(dossier, fit, names, answered=answers.missions))
+
+
+def _comparison(dossier: Dossier, fit: Fit, stages: Stages) -> Comparison | None:
+    if "compared" not in stages.keys:
+        return None
+    candidates = candidates_of(dossier, fit)[:MOST]
+    # None is kept as nothing: a configuration whose flight gave no point is none to compare.
+    found = stages.run(
+        "compared",
+        tuple[Comparison, ...],
+        lambda: (compare(candidates),) if len(candidates) > 1 else (),
+    )
+    return found[0] if found else None
 
 
 def _stages(dossier: Dossier, progress: Progress) -> Stages:

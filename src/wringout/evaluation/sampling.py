@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from wringout.dossier.dossier import Mission, Strip, Units
-from wringout.evaluation.costs import Order, flown, reckoned_of, reordered, trip_cost
+from wringout.evaluation.costs import Book, Order, flown, reckoned_of, reordered, trip_cost
 from wringout.evaluation.measures import Better, Candidate, Measure, Outing, Sampled, Terms, on_terms
 from wringout.evaluation.trips import AskedCruise, FlownMission, answer_mission, asked_cruise
 from wringout.evaluation.usual import CRUISE_POWER, HOT, SURFACE, maximum_mass, usual_heights
@@ -54,7 +54,9 @@ def _costed(candidate: Candidate, terms: Terms, found: Sampled) -> tuple[AskedCr
             )
         height = usual_heights(terms.units).cruise
         return reordered(asked_cruise(dossier.airplane, fit, name, height, 0.0), order), None
-    reckoned, cruise = reckoned_of(dossier, fit, name, costs, world=terms.home.root.name, order=order)
+    reckoned, cruise = reckoned_of(
+        dossier, Book(dossier.airplane, fit), name, costs, world=terms.home.root.name, order=order
+    )
     money = costs.currency
     flown_hours = show(costs.hours_per_year.value, "h", digits=0)
     hourly = f"{flown_hours} a year"

@@ -12,6 +12,8 @@ from wringout.charts.typefaces import SANS, SERIF
 from wringout.quantity.showing import show
 from wringout.report.appendix import CAUTIONS, appendix_blocks, learnt_blocks
 from wringout.report.blocks import Block, bare, caution, digits_of, interval
+from wringout.report.compared import compared_blocks
+from wringout.report.costs import cost_blocks
 from wringout.report.drawing import WIDE, Drawn, drawn_figures
 from wringout.report.flights import flight_blocks
 from wringout.report.handling import handling_blocks
@@ -89,6 +91,8 @@ def content(
             _section("The maker's claims", claim_blocks(evaluation), new_page=False),
             _section("Handling", handling_blocks(evaluation, blocks), new_page=False),
             _section("Missions", mission_blocks(evaluation, blocks), new_page=False),
+            _section("What it costs", cost_blocks(evaluation, blocks), new_page=False),
+            _section("Compared", compared_blocks(evaluation, blocks), new_page=False),
             _section("What the flights taught", learnt_blocks(evaluation, blocks), new_page=False),
             _section("Appendix", appendix_blocks(evaluation, missing)),
         ],

@@ -18,6 +18,7 @@ from wringout.charts.payload import payload_range_figure
 from wringout.charts.rendering import svg, titled
 from wringout.charts.theme import PRINT, Look
 from wringout.charts.track import track_figure
+from wringout.evaluation.cost_figures import break_even_of, tornado_of, tradeoff_of
 from wringout.evaluation.handling import handling_record
 from wringout.report.handling import handling_figures
 from wringout.report.options import change_sentence, described_exchanges
@@ -92,7 +93,8 @@ Making = Iterator[tuple[str, Callable[[], Spec | Drawn]]]
 def _every(evaluation: Evaluation, looks: Looks) -> Iterator[tuple[str, str, Callable[[], Spec | Drawn]]]:
     """Key, name of the file and drawing of each figure."""
     taken: set[str] = set()
-    for make in (_airplane, _loadings, _exchanges, _handling, _flights, _points, _systems, _trips, _learnt):
+    described = (_airplane, _loadings, _exchanges, _handling)
+    for make in (*described, _flights, _points, _trips, _systems, _costs, _compared, _learnt):
         for key, draw in make(evaluation, looks):
             name = _file_name(key, taken)
             taken.add(name)
@@ -189,6 +191,19 @@ def _trips(evaluation: Evaluation, looks: Looks) -> Making:
             f"payload and range{mark}",
             partial(payload_range_figure, results, evaluation.dossier.units, look=looks.column),
         )
+
+
+def _costs(evaluation: Evaluation, looks: Looks) -> Making:
+    costing = evaluation.costing
+    if costing is not None:
+        yield "cost", partial(tornado_of, costing.configurations[0], look=looks.column)
+        yield "break-even", partial(break_even_of, costing, evaluation.dossier.units, look=looks.column)
+
+
+def _compared(evaluation: Evaluation, looks: Looks) -> Making:
+    for key, found in (("trade-off", evaluation.comparison), ("trade-off beside others", evaluation.beside)):
+        if found is not None:
+            yield key, partial(tradeoff_of, found, evaluation.dossier.units, look=looks.column)
 
 
 def _systems(evaluation: Evaluation, looks: Looks) -> Making:

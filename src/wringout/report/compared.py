@@ -1,0 +1,109 @@
+"""The report on configurations and airplanes side by side: what each gains and gives up."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from wringout.evaluation.gains import (
+    gains,
+    interval_words,
+    mission_sentence,
+    outing_words,
+    probability_of,
+    sentences,
+    shown_unit,
+)
+from wringout.report.blocks import Block, Cell, Column, caution, fail, lead, table, text
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from wringout.dossier.dossier import Units
+    from wringout.evaluation.comparison import Comparison, Row
+    from wringout.evaluation.evaluation import Evaluation
+
+_TOLD = ("payload", "strip", "cost")
+_MOST = 12
+
+
+def compared_blocks(evaluation: Evaluation, figures: dict[str, Block]) -> list[Block]:
+    """The configurations that were flown, then the dossiers that it names."""
+    units = evaluation.dossier.units
+    blocks: list[Block] = []
+    for found, key in ((evaluation.comparison, "trade-off"), (evaluation.beside, "trade-off beside others")):
+        if found is not None:
+            blocks += _comparison(found, [figures[key]] if key in figures else [], units)
+    missing = [f"{name}: {reason}" for name, reason in evaluation.not_beside]
+    if missing:
+        blocks.append(text(f"Not compared with {' '.join(missing)}"))
+    if not blocks:
+        return [
+            lead("One configuration was flown and no other dossier is named: there is nothing to compare.")
+        ]
+    return blocks
+
+
+def _comparison(comparison: Comparison, shown: Sequence[Block], units: Units) -> list[Block]:
+    said = sentences(comparison)
+    return [
+        lead(said[0], *comparison.notes),
+        *(text(sentence) for sentence in said[1:]),
+        *shown,
+        measure_table(comparison),
+        mission_table(comparison, units),
+        gains_table(comparison),
+        caution(comparison.caution),
+    ]
+
+
+def measure_table(comparison: Comparison) -> Block:
+    """Every measure, a column a contender, with the probability that each other beats the first."""
+    return table(
+        _columns(comparison, "measure"), [_row(row) for row in comparison.rows], wide=True, dense=True
+    )
+
+
+def mission_table(comparison: Comparison, units: Units) -> Block:
+    """Each mission's outcome, then what it carries, the strip it needs and what it costs."""
+    rows: list[list[Cell]] = []
+    for mission in comparison.missions:
+        words = [outing_words(outing, units) for outing in mission.outings]
+        cells: list[Cell] = [
+            fail(word) if outing.outcome in ("no", "refused") else word
+            for word, outing in zip(words, mission.outings, strict=True)
+        ]
+        rows.append([mission.name, "", *cells, *("" for _ in comparison.contenders[1:])])
+        rows += [_row(row) for what in _TOLD if (row := mission.row(what)) is not None]
+    return table(_columns(comparison, "mission"), rows, mission_sentence(comparison), wide=True, dense=True)
+
+
+def gains_table(comparison: Comparison) -> Block:
+    """What each other gains and gives up against the first, the greatest first."""
+    columns = (
+        Column("against " + comparison.contenders[0].name),
+        Column(""),
+        Column("how much of what", stretch=1),
+        Column("condition", stretch=1),
+        Column("sure", kind="number"),
+    )
+    rows: list[list[Cell]] = []
+    for contender, found in zip(comparison.contenders[1:], gains(comparison), strict=True):
+        for kind in ("gives up", "gains"):
+            some = [gain for gain in found if gain.kind == kind][:_MOST]
+            rows += [[contender.name, kind, gain.words, gain.measure.condition, gain.sure] for gain in some]
+    return table(columns, rows, wide=True, dense=True)
+
+
+def _columns(comparison: Comparison, first: str) -> list[Column]:
+    columns = [Column(first, stretch=1), Column("condition", stretch=1)]
+    columns += [Column(contender.name, kind="number") for contender in comparison.contenders]
+    return columns + [
+        Column(f"P({contender.name} better)", kind="number") for contender in comparison.contenders[1:]
+    ]
+
+
+def _row(row: Row) -> list[Cell]:
+    unit = shown_unit(row.measure)
+    figures = [interval_words(row.measure, figure).removesuffix(unit).rstrip() for figure in row.figures]
+    better = [probability_of(beats[0]) for beats in row.beats[1:]]
+    return [f"{row.measure.what}, {unit}", row.measure.condition, *figures, *better]
