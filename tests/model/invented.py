@@ -195,10 +195,19 @@ def true_vector(made: Airplane, points: Points, rng: np.random.Generator, spread
     return mean + spread * deviation
 
 
-def flown_by(made: Airplane, points: Points, vector: FloatArray, rng: np.random.Generator) -> Points:
-    """The points as the airplane of these parameters would give them: scatter, shared errors, noise."""
+def flown_by(
+    made: Airplane,
+    points: Points,
+    vector: FloatArray,
+    rng: np.random.Generator,
+    shared: dict[object, float] | None = None,
+) -> Points:
+    """The points as the airplane of these parameters would give them: scatter, shared errors, noise.
+
+    `shared` carries the errors from one flight to the next, such as that of the one flow meter.
+    """
     theta = theta_of(parameters(made, points), vector[None, :])
-    shared: dict[object, float] = {}
+    shared = {} if shared is None else shared
     drawn: dict[tuple[Origin, str], float] = {}
     for group in groups_of(made, points):
         natural = group.predict(theta, _deviations(group, shared, rng))[0]

@@ -40,7 +40,7 @@ def test_each_point_has_a_row_that_leads_to_its_span(
 @pytest.mark.parametrize(
     ("kind", "figures"),
     [
-        ("level", 1), ("climb", 2), ("glide", 1), ("stall", 1), ("take-off", 2), ("landing", 2),
+        ("level", 1), ("climb", 2), ("glide", 1), ("stall", 1), ("take-off", 2), ("landing", 3),
         ("position error", 1), ("cameras", 1),
     ],
 )  # fmt: skip

@@ -61,6 +61,7 @@ def points(folder: Path = Path(), /, *, json: bool = False) -> int:
     json
         Answer as JSON, in SI.
     """
+    from wringout.charts.touchdowns import touchdown_sentence
     from wringout.cli.output import bare, headed, print_json, progress, say, table
     from wringout.evaluation import reduce_points
     from wringout.model.touchdowns import touchdown_spreads
@@ -68,7 +69,7 @@ def points(folder: Path = Path(), /, *, json: bool = False) -> int:
     with progress(quiet=json) as tell:
         dossier, reduced = reduce_points(folder, tell)
     if json:
-        print_json(plain(reduced))
+        print_json(plain(reduced) | {"touchdowns": plain(touchdown_spreads(reduced))})
         return 0
 
     units = dossier.units
@@ -102,12 +103,7 @@ def points(folder: Path = Path(), /, *, json: bool = False) -> int:
             words=3,
         )
     for spread in touchdown_spreads(reduced):
-        about, nine = (figure(length, "distance") for length in (spread.spread, spread.stretch))
-        who = f"{spread.pilot}, '{spread.technique}', {len(spread.origins)} landings on {spread.strip}"
-        say(
-            f"{who}: touchdowns lie {about} {units.distance} (one standard deviation) about their line, "
-            f"nine in ten within {nine} {units.distance} of strip."
-        )
+        say(touchdown_sentence(spread, units))
     notes = [
         (point.origin.card, point.origin.point, f"{note}.")
         for name, _, _ in KINDS

@@ -10,11 +10,12 @@ from wringout.demo.air import KNOT
 from wringout.demo.camera import camera_tables
 from wringout.demo.flights import Flown
 from wringout.demo.procedures import Noted
-from wringout.demo.sensors import CHANNELS, iso
+from wringout.demo.sensors import CHANNELS, geographic, iso
 
 MAST_HEIGHT = 6.0
 MASS_SD = 1.2  # kg, bathroom scale
 FUEL_SD = 2.0  # L, dip stick
+AIM = 60.0  # m from the threshold
 WIND_SD = 0.5  # m/s of each component, mean over two minutes
 
 
@@ -45,6 +46,7 @@ def card_text(flown: Flown, words: str, generator: np.random.Generator) -> str:
     )
     parts = [
         head,
+        *_aim(flown),
         _recordings(flown),
         _loading(flown, generator),
         *_weather(flown, generator),
@@ -62,6 +64,20 @@ def card_text(flown: Flown, words: str, generator: np.random.Generator) -> str:
     if tables:
         parts.append("[[" + tables.rstrip() + "\n")
     return "\n".join(parts)
+
+
+def _aim(flown: Flown) -> Iterable[str]:
+    """The line of boards that the landings aimed at, walked to with a good receiver."""
+    if not any(point.kind == "landing" for point in flown.outing.noted):
+        return
+    strip = flown.setup.strip
+    x, y = strip.direction
+    places = geographic(np.array([strip.east + AIM * x]), np.array([strip.north + AIM * y]))
+    latitude, longitude = (float(place[0]) for place in places)
+    yield (
+        f"# White boards across the strip, {AIM:g} m from its threshold.\n"
+        f'[aim]\nlatitude = "{latitude:.6f} °"\nlongitude = "{longitude:.6f} °"\n'
+    )
 
 
 def _recordings(flown: Flown) -> str:

@@ -153,6 +153,14 @@ class NamedManoeuvre:
 
 
 @dataclass(frozen=True, slots=True)
+class AimLine:
+    """The line across the strip at which a card's landings aim: the place of its middle, geodetic [rad]."""
+
+    latitude: float
+    longitude: float
+
+
+@dataclass(frozen=True, slots=True)
 class Rating:
     """A pilot's rating on the ten-point scale, or a note without a number."""
 
@@ -183,3 +191,4 @@ class Card:
     manoeuvres: tuple[NamedManoeuvre, ...] = ()
     times: FlightTimes = field(default_factory=FlightTimes)
     handling: HandlingNotes = field(default_factory=HandlingNotes)
+    aim: AimLine | None = None

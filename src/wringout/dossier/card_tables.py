@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import math
 from typing import Literal
 
 from wringout.dossier.camera_tables import CameraTable, kind_faults
 from wringout.dossier.card import (
+    AimLine,
     Card,
     CardLoading,
     CardPoint,
@@ -177,6 +179,22 @@ class PointTable(Table):
         )
 
 
+class AimTable(Table):
+    latitude: Angle
+    longitude: Angle
+
+    def faults(self) -> tuple[Fault, ...]:
+        found: list[Fault] = []
+        for key, most in (("latitude", 90.0), ("longitude", 180.0)):
+            if abs(getattr(self, key)) > math.radians(most) + 1e-9:
+                problem = Problem(f"there is no {key} beyond {most:.0f}°", "check the number and its unit")
+                found.append(((key,), problem))
+        return tuple(found)
+
+    def made(self) -> AimLine:
+        return AimLine(self.latitude, self.longitude)
+
+
 class CardFile(Table):
     title: Name
     day: Day
@@ -186,6 +204,7 @@ class CardFile(Table):
     notes: Text = ""
     plan: PlanTable | None = None
     times: TimesTable | None = None
+    aim: AimTable | None = None
     recording: tuple[RecordingTable, ...] = ()
     loading: LoadingTable
     weather: tuple[WeatherTable, ...] = ()
@@ -257,6 +276,7 @@ class CardFile(Table):
             manoeuvres=tuple(item.made() for item in self.manoeuvre),
             times=FlightTimes() if self.times is None else self.times.made(),
             plan=FlightPlan() if self.plan is None else self.plan.made(),
+            aim=None if self.aim is None else self.aim.made(),
             handling=HandlingNotes(
                 None if self.spring_scale is None else self.spring_scale.resolution,
                 tuple(item.made() for item in self.stick_force),

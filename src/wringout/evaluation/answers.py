@@ -9,6 +9,7 @@ from wringout.claims.verdict import Verdict
 from wringout.dossier.dossier import Dossier
 from wringout.evaluation.curves import curves_of
 from wringout.evaluation.evaluation import Curve, Headline
+from wringout.evaluation.field_runs import field_runs
 from wringout.evaluation.first import headlines, three_sentences
 from wringout.evaluation.handbook import HandbookTable, handbook
 from wringout.evaluation.next_flight import ClaimToSettle, claims_to_settle
@@ -26,6 +27,7 @@ from wringout.missions import MissionAnswer, PayloadRange
 from wringout.model import predict_each
 from wringout.model.fit import Fit
 from wringout.model.question import PredictedQuantity, Prediction, Question
+from wringout.model.runs import Runs
 from wringout.reduction.points import Points
 
 FIELD_LENGTHS: tuple[PredictedQuantity, ...] = (
@@ -48,6 +50,7 @@ class Answers:
     missions: tuple[MissionAnswer, ...]
     handbook: tuple[HandbookTable, ...] = ()
     to_settle: tuple[ClaimToSettle, ...] = ()
+    runs: tuple[Runs, ...] = ()
 
 
 def answer_questions(dossier: Dossier, points: Points, fit: Fit, verdicts: tuple[Verdict, ...]) -> Answers:
@@ -64,6 +67,7 @@ def answer_questions(dossier: Dossier, points: Points, fit: Fit, verdicts: tuple
         missions=answer_missions(dossier, fit),
         handbook=handbook(airplane, dossier.units, fit, flown),
         to_settle=claims_to_settle(dossier, points, fit, verdicts),
+        runs=field_runs(dossier, points, fit),
     )
 
 

@@ -16,6 +16,7 @@ from wringout.loading import EmptyMass, LoadingReport
 from wringout.missions import MissionAnswer, PayloadRange
 from wringout.model.fit import Fit
 from wringout.model.question import Prediction
+from wringout.model.runs import Runs
 from wringout.quantity.dimensions import Dimension
 from wringout.recordings import ChannelHealth
 from wringout.recordings.recording import FloatArray
@@ -80,6 +81,7 @@ class Evaluation:
     handbook: tuple[HandbookTable, ...] = ()
     exchanges: tuple[Exchanged, ...] = ()  # of the first configuration for the others that were flown
     to_settle: tuple[ClaimToSettle, ...] = ()  # what to fly for each claim that is still open
+    runs: tuple[Runs, ...] = ()  # field lengths apart into airplane and pilot
     costing: Costing | None = None  # None where costs.toml says nothing
     comparison: Comparison | None = None  # of the configurations that were flown; None where there is one
     beside: Comparison | None = None  # with the dossiers that it names, as far as they are evaluated

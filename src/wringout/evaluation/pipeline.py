@@ -97,6 +97,7 @@ def evaluate(root: Path, progress: Progress = silent) -> Evaluation:
         handbook=answers.handbook,
         exchanges=exchanges,
         to_settle=answers.to_settle,
+        runs=answers.runs,
         costing=_costing(dossier, fit, answers, stages),
         comparison=_comparison(dossier, fit, stages),
         beside=with_others(dossier, fit, others),

@@ -13,7 +13,6 @@ from wringout.reduction import landing, takeoff
 from wringout.reduction.airspeed_flown import true_by_indicator
 from wringout.reduction.flown import Flown
 from wringout.reduction.ground_setting import (
-    MomentShare,
     air_distance,
     airspeed,
     measured_or_unknown,
@@ -22,7 +21,13 @@ from wringout.reduction.ground_setting import (
     setting,
     up_speed,
 )
-from wringout.reduction.points import LandingPoint, LeftOut, PositionErrorCurve, TouchdownPlace
+from wringout.reduction.points import (
+    LandingPoint,
+    LeftOut,
+    MomentShare,
+    PositionErrorCurve,
+    TouchdownPlace,
+)
 from wringout.reduction.propagation import propagate_scalar
 
 FloatArray = NDArray[np.float64]
@@ -73,6 +78,7 @@ def landing_point(
         standard_ground_roll=_standard_landing(one, airplane, (roll, speed, wind.rolling, slope), share),
         place=_touchdown_place(one, strip, speed.value),
         wind_gain=wind.gain,
+        moment=share,
     )
 
 
@@ -87,6 +93,7 @@ def _touchdown_place(one: Flown, strip: Strip | None, speed: float) -> Touchdown
         or not {"latitude", "longitude"} <= set(channels)
     ):
         return None
+    aim = one.flight.card.aim
     latitude, longitude = channels["latitude"], channels["longitude"]
     fixes = np.isfinite(latitude) & np.isfinite(longitude)
     time = one.flight.recording.time[fixes]
@@ -98,6 +105,7 @@ def _touchdown_place(one: Flown, strip: Strip | None, speed: float) -> Touchdown
         float(np.interp(touch.time, time, longitude[fixes])),
         one.manoeuvre.measures["roll_track"].value,
         float(np.hypot(touch.time_sd * speed, RECEIVER_SD)),
+        None if aim is None else (aim.latitude, aim.longitude),
     )
 
 

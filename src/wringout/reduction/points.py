@@ -4,6 +4,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Literal
 
+import numpy as np
+from numpy.typing import NDArray
+
 from wringout.quantity.estimate import Estimate
 
 
@@ -62,6 +65,7 @@ class LevelPoint:
     power: Estimate | None
     fuel_flow: Estimate | None
     full_throttle: bool = False
+    power_by_fuel: bool = False  # the power is what the fuel flow says, and says nothing beside it
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,6 +80,25 @@ class ClimbPoint:
     power: Literal["full", "idle"]
     true_airspeed: Estimate
     rate_of_climb: Estimate
+
+
+@dataclass(frozen=True, slots=True)
+class MomentShare:
+    """What the wheels' uncertain moment alone makes of a roll's uncertainty [m] and of a speed's [m/s].
+
+    Signed: a later moment lengthens a take-off roll and raises its speed, shortens a landing roll and lowers
+    its speed, so that the two errors go together. `rate` [m/s²] is that of the ground speed at that moment.
+    """
+
+    roll: float
+    speed: float
+    rate: float
+
+    def covariance(self, roll: Estimate, speed: Estimate, *others: Estimate) -> NDArray[np.float64]:
+        """Covariance of roll, ground speed and other figures that are independent of both."""
+        matrix = np.diag([(each.sd or 0.0) ** 2 for each in (roll, speed, *others)])
+        matrix[0, 1] = matrix[1, 0] = self.roll * self.speed
+        return matrix
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,13 +122,15 @@ class TakeoffPoint:
     obstacle_speed: Estimate
     standard_ground_roll: Estimate | None  # classical: still air, level, standard mass and density
     wind_gain: Estimate | None = None  # head wind 15 m higher less that at the wing on the ground
+    moment: MomentShare | None = None  # of the lift-off; None: unknown
 
 
 @dataclass(frozen=True, slots=True)
 class TouchdownPlace:
     """Where a landing touched: latitude and longitude [rad], on which strip, rolling along which track [rad].
 
-    `sd` [m] along the track: the moment's at the touchdown speed, and what a receiver keeps over minutes.
+    `line` is the place of the line at which it aimed, likewise, where the card gives one. `sd` [m] along the
+    track: the moment's at the touchdown speed, and what a receiver keeps over minutes.
     """
 
     strip: str
@@ -113,6 +138,7 @@ class TouchdownPlace:
     longitude: float
     track: float
     sd: float
+    line: tuple[float, float] | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -134,6 +160,7 @@ class LandingPoint:
     standard_ground_roll: Estimate | None
     place: TouchdownPlace | None = None  # None: strip unnamed, or no recording shows where
     wind_gain: Estimate | None = None  # as of a take-off
+    moment: MomentShare | None = None  # of the touchdown
 
 
 Point = StallPoint | LevelPoint | ClimbPoint | TakeoffPoint | LandingPoint

@@ -23,6 +23,7 @@ from wringout.report.blocks import (
 from wringout.report.cameras import camera_blocks
 from wringout.report.handbook import handbook_blocks
 from wringout.report.point_figures import FIELD
+from wringout.report.runs import runs_table
 from wringout.report.words import listed
 
 if TYPE_CHECKING:
@@ -130,6 +131,11 @@ def field_blocks(evaluation: Evaluation, figures: dict[str, Block]) -> list[Bloc
             both = [block for block in pair if block is not None]
             blocks.append({"type": "pair", "figures": both, "note": [note]})
     blocks += _flown(evaluation, units)
+    if evaluation.runs:
+        blocks.append(runs_table(evaluation.runs, units))
+    for block in numbered(figures, "touchdowns"):
+        block["note"] = ["dots: where each landing touched, with 90 % bars; tint: nine in ten of its pilot's"]
+        blocks.append(block)
     blocks += camera_blocks(evaluation, units)
     ground = [item for item in evaluation.predictions if item.question.quantity in FIELD]
     if ground:

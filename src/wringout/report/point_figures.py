@@ -14,8 +14,10 @@ from wringout.charts.lines import Line, named
 from wringout.charts.power import speed_power_figure
 from wringout.charts.speeds import position_error_figure, stall_figure
 from wringout.charts.theme import Look
+from wringout.charts.touchdowns import touchdown_figure
 from wringout.dossier.dossier import Dossier
 from wringout.model.fit import Fit
+from wringout.model.touchdowns import touchdown_spreads
 from wringout.reduction.points import Points
 
 FIELD: tuple[FieldQuantity, ...] = (
@@ -76,6 +78,12 @@ def point_figures(
         on_field = partial(field_figure, claims=claims, units=units, look=half)
         for mark, some in few(named(lines, f"{quantity} against elevation")):
             yield f"{quantity}{mark}", partial(on_field, quantity, some, flown, residuals)
+    spreads = touchdown_spreads(points)
+    about_lines = [one for one in spreads if one.offset is not None]
+    about_means = [one for one in spreads if one.offset is None]
+    for number, places in enumerate((part for part in (about_lines, about_means) if part), start=1):
+        key = "touchdowns" if number == 1 else f"touchdowns {number}"
+        yield key, partial(touchdown_figure, places, units, look=look)
 
 
 def few(items: Sequence[T]) -> Iterator[tuple[str, Sequence[T]]]:

@@ -11,10 +11,12 @@ from threading import Lock
 from wringout.dossier.dossier import Dossier
 from wringout.evaluation.curves import curves_of
 from wringout.evaluation.evaluation import Curve
+from wringout.evaluation.field_runs import field_runs
 from wringout.evaluation.inquiry import Answered, Inquiry, answered, line_key
 from wringout.evaluation.kept import Kept, kept
 from wringout.evaluation.usual import flown_configurations
 from wringout.model.fit import Fit
+from wringout.model.runs import Runs
 from wringout.reduction.points import Points
 
 _MOST = 3
@@ -29,6 +31,7 @@ class Results:
     kept: Kept
     _lock: Lock = field(default_factory=Lock)
     _curves: tuple[Curve, ...] | None = None
+    _runs: tuple[Runs, ...] | None = None
     _lines: OrderedDict[Hashable, Curve] = field(default_factory=OrderedDict)
 
     def curves(self, points: Points, fit: Fit) -> tuple[Curve, ...]:
@@ -39,6 +42,13 @@ class Results:
                 flown = flown_configurations(airplane, points)
                 self._curves = curves_of(airplane, units, points, fit, flown)
             return self._curves
+
+    def runs(self, points: Points, fit: Fit) -> tuple[Runs, ...]:
+        """Field lengths apart into airplane and pilot."""
+        with self._lock:
+            if self._runs is None:
+                self._runs = field_runs(self.dossier, points, fit)
+            return self._runs
 
     def answered(self, fit: Fit, inquiry: Inquiry) -> Answered:
         """The answer; where only the place along its line moved, the line is the one drawn before."""

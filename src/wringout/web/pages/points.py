@@ -12,13 +12,16 @@ from fastapi.responses import HTMLResponse, Response
 from wringout.charts import PAGE, PAGE_DARK, Look
 from wringout.charts.camera import camera_figure
 from wringout.charts.figure import Spec
+from wringout.charts.touchdowns import touchdown_sentence
 from wringout.evaluation.keys import flown_cards
 from wringout.evaluation.point_rows import KINDS, Kind, point_rows
 from wringout.model.fit import Fit
+from wringout.model.touchdowns import touchdown_spreads
 from wringout.reduction.points import Points
 from wringout.report.appendix import CAUTIONS
 from wringout.report.blocks import Block
 from wringout.report.point_figures import point_figures
+from wringout.report.runs import runs_table
 from wringout.report.words import capital, counted, listed
 from wringout.web.access import Bench, Standing
 from wringout.web.charts import Chart, chart
@@ -61,7 +64,7 @@ _FIGURES: dict[str, tuple[str, ...]] = {
     "glide": ("glide",),
     "stall": ("stall",),
     "take-off": ("take-off ground roll", "take-off distance"),
-    "landing": ("landing ground roll", "landing distance"),
+    "landing": ("landing ground roll", "landing distance", "touchdowns"),
     "position error": ("position error",),
 }
 
@@ -94,6 +97,10 @@ def points(request: Request, bench: Bench, state: Standing, kind: str = "") -> R
         chosen=chosen,
         title=_TITLES[chosen],
         charts=_charts(chosen, results, made, fit),
+        runs=_runs(chosen, results, made, fit),
+        touchdowns=[touchdown_sentence(one, units) for one in touchdown_spreads(made)]
+        if chosen == "landing"
+        else [],
         table=tables[chosen]() if chosen in tables else None,
         odd=outlier_rows(fit.residuals),
         left_out=[
@@ -154,6 +161,14 @@ def _charts(kind: str, results: Results, made: Points, fit: Fit) -> list[Chart]:
         with suppress(ValueError):  # nothing finite to draw; the table still says what was measured
             drawn.append(chart(key.replace(" ", "-"), draw))
     return drawn
+
+
+def _runs(kind: str, results: Results, made: Points, fit: Fit) -> Block | None:
+    """What the airplane did and what pilots get, of take-offs or landings."""
+    if kind not in ("take-off", "landing"):
+        return None
+    mine = [one for one in results.runs(made, fit) if one.question.quantity.startswith(kind)]
+    return runs_table(mine, results.dossier.units) if mine else None
 
 
 def _is_of(key: str, names: tuple[str, ...]) -> bool:
