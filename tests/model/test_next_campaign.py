@@ -1,9 +1,15 @@
 """A campaign of equal flight time, planned by what to fly next against one spread evenly: a small version."""
 
+import sys
+from pathlib import Path
+
 import numpy as np
-from benchmarks.next_points import QUESTIONS, campaign
 
 from tests.model.invented import planned
+
+sys.path.insert(0, str(Path(__file__).parents[2] / "benchmarks"))  # scripts, that are run by themselves
+
+from next_points import QUESTIONS, campaign
 
 
 def test_a_ranked_sortie_beats_an_even_one() -> None:
