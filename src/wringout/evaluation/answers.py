@@ -12,6 +12,7 @@ from wringout.evaluation.evaluation import Curve, Headline
 from wringout.evaluation.field_runs import field_runs
 from wringout.evaluation.first import headlines, three_sentences
 from wringout.evaluation.handbook import HandbookTable, handbook
+from wringout.evaluation.mission_changes import words_of_changes
 from wringout.evaluation.next_flight import ClaimToSettle, claims_to_settle
 from wringout.evaluation.trips import answer_missions, payload_range_of
 from wringout.evaluation.usual import (
@@ -49,6 +50,7 @@ class Answers:
     payload_range: Mapping[str, PayloadRange]
     missions: tuple[MissionAnswer, ...]
     handbook: tuple[HandbookTable, ...] = ()
+    mission_changes: tuple[tuple[str, ...], ...] = ()  # what would let go what stays, by mission
     to_settle: tuple[ClaimToSettle, ...] = ()
     runs: tuple[Runs, ...] = ()
 
@@ -57,6 +59,7 @@ def answer_questions(dossier: Dossier, points: Points, fit: Fit, verdicts: tuple
     """Every answer that the report gives from the fitted airplane."""
     airplane = dossier.airplane
     flown = flown_configurations(airplane, points)
+    missions = answer_missions(dossier, fit)
     asked = [question for configuration in flown for question in performance_table(dossier, configuration)]
     return Answers(
         answer=three_sentences(dossier, fit, flown[0], verdicts),
@@ -64,7 +67,8 @@ def answer_questions(dossier: Dossier, points: Points, fit: Fit, verdicts: tuple
         predictions=predict_each(airplane, fit, asked),
         curves=curves_of(airplane, dossier.units, points, fit, flown),
         payload_range={name: payload_range_of(dossier, fit, name) for name in flown},
-        missions=answer_missions(dossier, fit),
+        missions=missions,
+        mission_changes=words_of_changes(dossier, fit, missions),
         handbook=handbook(airplane, dossier.units, fit, flown),
         to_settle=claims_to_settle(dossier, points, fit, verdicts),
         runs=field_runs(dossier, points, fit),

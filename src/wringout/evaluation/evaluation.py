@@ -79,6 +79,7 @@ class Evaluation:
     missions: tuple[MissionAnswer, ...]
     verdicts: tuple[Verdict, ...]
     handbook: tuple[HandbookTable, ...] = ()
+    mission_changes: tuple[tuple[str, ...], ...] = ()  # what would let go what stays, by mission
     exchanges: tuple[Exchanged, ...] = ()  # of the first configuration for the others that were flown
     to_settle: tuple[ClaimToSettle, ...] = ()  # what to fly for each claim that is still open
     runs: tuple[Runs, ...] = ()  # field lengths apart into airplane and pilot

@@ -93,6 +93,7 @@ def evaluate(root: Path, progress: Progress = silent) -> Evaluation:
         curves=answers.curves,
         payload_range=answers.payload_range,
         missions=answers.missions,
+        mission_changes=answers.mission_changes,
         verdicts=verdicts,
         handbook=answers.handbook,
         exchanges=exchanges,

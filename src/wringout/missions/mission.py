@@ -104,6 +104,7 @@ def answer(
     strips: Mapping[str, Strip] = _NO_STRIPS,
     distances: Distances | None = None,
     units: Units = _UNITS,
+    inverse: bool = True,
 ) -> MissionAnswer:
     """Whether a mission can be flown, with what aboard, and what binds.
 
@@ -119,6 +120,8 @@ def answer(
         Asked for every take-off and landing at once; left out, no strip is tested, and the answer says so.
     units : Units
         For the words.
+    inverse : bool
+        Whether to ask as well how much more could go, and how far what goes can go.
 
     Returns
     -------
@@ -180,7 +183,7 @@ def answer(
         found.ordered(route)
     for item in answers:
         found.low(item.leg, item.top, performance.altitude)
-    room = _room(airplane, mission, carried, plan)
+    room = _room(airplane, mission, carried, plan) if inverse else (None, "")
     found.room(room)
     return MissionAnswer(
         mission,
@@ -193,7 +196,7 @@ def answer(
         legs=answers,
         time=time,
         room=room[0],
-        furthest=_furthest(airplane, mission, carried.loads, performance, legs[0]),
+        furthest=_furthest(airplane, mission, carried.loads, performance, legs[0]) if inverse else None,
     )
 
 
