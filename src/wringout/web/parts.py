@@ -32,6 +32,8 @@ PARTS = (
     Part("next", "Next", (), ("fit",)),
     Part("missions", "Missions", ("missions.toml", "strips.csv"), ("answers",)),
     Part("strips", "Strips", ("strips.csv", "weather*"), ("fit",)),
+    Part("cost", "Cost", ("costs.toml",), ("costs",)),
+    Part("compare", "Compare", (), ("compared",)),
     Part("claims", "Claims", ("claims.toml",), ("claims",)),
     Part("report", "Report", (), ("answers", "claims")),
 )
