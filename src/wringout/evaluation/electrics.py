@@ -24,6 +24,7 @@ from wringout.electrical import (
     worst_leg,
 )
 from wringout.evaluation.inquiry import InquiryError
+from wringout.evaluation.on_water import speaking
 from wringout.evaluation.usual import CRUISE_POWER, maximum_mass
 from wringout.model import predict_each
 from wringout.model.fit import Fit
@@ -108,7 +109,7 @@ def answer_electrics(
     InputError
         The airplane has no electrical system described, or the failure is none of its own.
     """
-    described = electrical_of(dossier)
+    described, known = electrical_of(dossier), speaking(dossier.airplane, fit)
     failures = usual_failures(described)
     question = asked or ElectricsAsked(next(iter(failures)))
     if question.failure not in failures:
@@ -138,7 +139,7 @@ def answer_electrics(
         failures,
         found,
         every,
-        None if fit is None else _trip(dossier, fit, found),
+        None if known is None else _trip(dossier, known, found),
         TEMPERATURES,
         AGES,
         grid,

@@ -13,7 +13,7 @@ from wringout.airplane.lookups import configuration_envelope, unknown_name
 from wringout.dossier.dossier import Dossier
 from wringout.evaluation.electrics import number_or_quantity
 from wringout.evaluation.inquiry import InquiryError
-from wringout.evaluation.on_water import OnWater, on_water, static_thrust
+from wringout.evaluation.on_water import OnWater, on_water, speaking, static_thrust
 from wringout.evaluation.usual import maximum_mass
 from wringout.model.fit import Fit
 from wringout.physics.constants import GRAVITY
@@ -191,8 +191,9 @@ def answer_gear(dossier: Dossier, asked: GearAsked | None = None, fit: Fit | Non
                 field="cg",
             )
         )
+    known = speaking(airplane, fit)
     report = undercarriage_report(airplane, question.configuration, question.friction)
-    pull = static_thrust(airplane, fit)
+    pull = static_thrust(airplane, known)
     wheels = _wheels(gear, question)
     over = float(overturn_angle(gear, question.cg))
     sideways, skids = skid_or_tip(over, question.friction)
@@ -228,7 +229,7 @@ def answer_gear(dossier: Dossier, asked: GearAsked | None = None, fit: Fit | Non
         drag if wheels else None,
         _leg(gear),
         _skis(gear, question.mass),
-        tuple(on_water(airplane, fit, item, question.mass) for item in airplane.floats),
+        tuple(on_water(airplane, known, item, question.mass) for item in airplane.floats),
     )
 
 

@@ -55,6 +55,23 @@ class OnWater:
     overcome: float | None
 
 
+def speaking(airplane: Airplane, fit: Fit | None) -> Fit | None:
+    """The fit, if it knows everything that this airplane's drag and thrust hang on; None where it does not.
+
+    A fit of another description lacks parameters of this one, or has draws that no airplane can have.
+    """
+    if fit is None:
+        return None
+    theta = theta_of_draws(fit)
+    names = [item.name for item in airplane.configurations]
+    try:
+        for flap in airplane.flaps:
+            vehicle(airplane, theta, names, [flap.name] * len(names), 1000.0)
+    except (KeyError, ValueError):
+        return None
+    return fit
+
+
 def static_thrust(airplane: Airplane, fit: Fit | None) -> Estimate:
     """Thrust at rest and full power at sea level [N]: fitted, or of blades as they usually are.
 
