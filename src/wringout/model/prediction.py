@@ -1,6 +1,7 @@
 """Answers of the fitted airplane at any condition, from its draws."""
 
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 from math import isfinite
 
 import numpy as np
@@ -55,6 +56,7 @@ DIMENSIONS: dict[PredictedQuantity, Dimension] = {
 APPROACH_RATIO = 1.3  # reference approach over stall speed [CFR23 §23.73, from memory]
 GLIDE_MARGIN = 1.1  # over stall speed in a glide of least sink (common practice, no source)
 CEILING_REACH = 1500.0  # m above the climbs flown at which the discrepancy of the climb is doubled
+ROUGHLY = 20  # every so manieth draw is enough to say how far above the climbs flown a ceiling lies
 SOME = 0.02  # share of draws in which something cannot be done, from which on it is worth a word
 
 
@@ -223,7 +225,8 @@ def _turn_bank(ready: Ready, discrepancy: Discrepancy) -> FloatArray:
 def _service_ceiling(ready: Ready, discrepancy: Discrepancy) -> FloatArray:
     # What the model may miss is the rate of climb, and the more of it the higher above the climbs flown.
     flown = [row.pressure_altitude[1] for row in discrepancy.fit.flown if row.kind == "climb"]
-    rough = np.median(ceiling(ready.vehicle, SERVICE_RATE), axis=0)
+    few = replace(ready, theta={name: column[::ROUGHLY] for name, column in ready.theta.items()})
+    rough = np.median(ceiling(few.vehicle, SERVICE_RATE), axis=0)
     above = np.maximum(np.nan_to_num(rough, posinf=0.0, neginf=0.0) - max(flown, default=0.0), 0.0)
     missed = discrepancy(scatter.RATE_OF_CLIMB, "rate") * (1.0 + above / CEILING_REACH)
     remaining = SERVICE_RATE - missed
