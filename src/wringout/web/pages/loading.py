@@ -17,6 +17,7 @@ from wringout.dossier.reading import CARDS
 from wringout.dossier.shelf import PARTS
 from wringout.dossier.trial import Thing, Trial, TrialError, plain, typed_trial
 from wringout.dossier.trial_saving import with_card_loading, with_mission_loads
+from wringout.evaluation.stowing import stowed_trial
 from wringout.evaluation.trials import Tried, arm_of, first_trial, tried
 from wringout.loading import LoadingState
 from wringout.problems import InputError, Problem
@@ -75,6 +76,27 @@ async def again(request: Request, state: Standing) -> Response:
         return _not_understood(request, typed, error)
     return page(
         request, "pieces/loading_found.html", faults={}, fields=_fields(typed), **_shown(dossier, found)
+    )
+
+
+@router.post("/d/{name}/loading/stow", response_class=HTMLResponse)
+async def stow(request: Request, state: Standing) -> Response:
+    """Everything where it goes best with this fuel; what stays, why, and what would let it go."""
+    dossier = _dossier(state)
+    typed = await _typed(request)
+    try:
+        stowed = stowed_trial(dossier, typed_trial(typed, dossier.units))
+        found = tried(dossier.airplane, stowed.trial)
+    except InputError as error:
+        return _not_understood(request, typed, error)
+    return page(
+        request,
+        "pieces/loading_stowed.html",
+        faults={},
+        fields=_fields(typed),
+        words=stowed.words,
+        mends=stowed.mends,
+        **_shown(dossier, found),
     )
 
 
