@@ -28,6 +28,7 @@ from wringout.problems import InputError, Problem
 
 SAMPLES = 10
 STAGE = "survey"
+PATIENCE = 30.0  # s for a scheduler to answer
 _WAITING = 4  # chunks a core that wait to be written or reckoned: what bounds the memory
 
 
@@ -207,7 +208,7 @@ def _on_cluster(survey: Survey, wanting: Sequence[int], scheduler: str) -> Itera
             Problem("no cluster can be asked: dask.distributed is not installed", "install wringout[cluster]")
         ) from None
     try:
-        client = distributed.Client(scheduler, timeout=30)
+        client = distributed.Client(scheduler, timeout=PATIENCE)
     except (OSError, TimeoutError, ValueError) as error:
         raise InputError(
             Problem(f"the scheduler '{scheduler}' does not answer ({error})", "check its address")

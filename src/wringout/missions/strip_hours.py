@@ -64,7 +64,9 @@ def air_at(weather: Weather, elevation: float) -> Air:
     Notes
     -----
     Temperature by 6.5 K/km, pressure by hydrostatic balance at that lapse, p₂ = p₁ (T₂/T₁)^(g/RL) [derived];
-    the share of vapour in the air stays. Where no dew point is known the air is dry.
+    the share of vapour in the air stays. Where no dew point is known the air is dry. The temperature that is
+    given is the virtual one, so that wing, propeller and engine all have the moist air's density; the engine
+    loses a little more in truth, for vapour does not burn.
     """
     rise = elevation - weather.site.elevation
     temperature = weather.temperature - LAPSE_RATE * rise
@@ -73,9 +75,9 @@ def air_at(weather: Weather, elevation: float) -> Air:
     known = ~np.isnan(weather.dew_point)
     dew_point = np.where(known, np.maximum(weather.dew_point, 228.15), 228.15)
     vapour = np.where(known, saturation_vapour_pressure(dew_point), 0.0)
-    dry = air_density(pressure, temperature)
     # Vapour is lighter than air by 0.378 of its share of the pressure [WMO8].
-    return Air(pressure, temperature, dry * (1.0 - 0.378 * vapour / weather.pressure))
+    virtual = temperature / (1.0 - 0.378 * vapour / weather.pressure)
+    return Air(pressure, virtual, air_density(pressure, virtual))
 
 
 def hours_at(strip: Strip, weather: Weather, wing_height: float) -> StripHours:

@@ -28,8 +28,8 @@ from wringout.physics.vehicle import Air
 
 FloatArray = NDArray[np.float64]
 
-DENSITY_NODES = 6
-WIND_STEP = 1.5  # m/s between nodes
+DENSITY_NODES = 8
+WIND_STEP = 0.75  # m/s between nodes
 KEPT_SHARE = 0.9  # of the hours, that the payload is asked to keep
 HARD = "dry concrete"  # what published factors are put on
 _SEASONS = {"winter": (12, 1, 2), "spring": (3, 4, 5), "summer": (6, 7, 8), "autumn": (9, 10, 11)}
