@@ -14,7 +14,7 @@ from wringout.evaluation.first import headlines, three_sentences
 from wringout.evaluation.handbook import HandbookTable, handbook
 from wringout.evaluation.mission_changes import words_of_changes
 from wringout.evaluation.next_flight import ClaimToSettle, claims_to_settle
-from wringout.evaluation.trips import answer_missions, payload_range_of
+from wringout.evaluation.trips import answer_missions, burns_fuel, payload_range_of
 from wringout.evaluation.usual import (
     CRUISE_POWER,
     ECONOMY_POWER,
@@ -66,7 +66,7 @@ def answer_questions(dossier: Dossier, points: Points, fit: Fit, verdicts: tuple
         headlines=headlines(dossier, fit, flown[0]),
         predictions=predict_each(airplane, fit, asked),
         curves=curves_of(airplane, dossier.units, points, fit, flown),
-        payload_range={name: payload_range_of(dossier, fit, name) for name in flown},
+        payload_range={name: payload_range_of(dossier, fit, name) for name in flown if burns_fuel(airplane)},
         missions=missions,
         mission_changes=words_of_changes(dossier, fit, missions),
         handbook=handbook(airplane, dossier.units, fit, flown),
@@ -91,6 +91,7 @@ def performance_table(dossier: Dossier, configuration: str) -> list[Question]:
         asked += [
             Question(quantity, configuration, mass, pressure_altitude=heights.cruise, power_fraction=power)
             for quantity in ("cruise speed", "fuel flow")
+            if quantity != "fuel flow" or burns_fuel(dossier.airplane)
         ]
     asked += [
         Question("full-throttle speed", configuration, mass),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
+from dataclasses import replace
 from typing import get_args
 
 from wringout.claims.verdict import Finding, Verdict
@@ -87,7 +88,7 @@ def three_sentences(
     mass = maximum_mass(airplane, configuration)
     heights = usual_heights(units)
     high, cruise = heights.high_strip, heights.cruise
-    takeoff, landing, climb, speed, flow = predict_each(
+    takeoff, landing, climb, speed = predict_each(
         airplane,
         fit,
         [
@@ -95,7 +96,6 @@ def three_sentences(
             Question("landing distance", configuration, mass, None, high, HOT, surface=SURFACE),
             Question("rate of climb", configuration, mass),
             Question("cruise speed", configuration, mass, None, cruise, power_fraction=CRUISE_POWER),
-            Question("fuel flow", configuration, mass, None, cruise, power_fraction=CRUISE_POWER),
         ],
     )
     flown = "" if fit.residuals else "Nothing is flown yet; by what such airplanes usually do: "
@@ -103,9 +103,14 @@ def three_sentences(
     fuel = airplane.fuel.density * sum(tank.usable for tank in airplane.tanks)
     heavy = show(mass, units.mass, digits=0)
     place = f"{show(high, units.height, digits=0)} and {show(HOT, units.temperature, digits=0)}"
+    rest = (
+        f"with full tanks {show(useful - fuel, units.mass, digits=0)} of that is left"
+        if airplane.tanks
+        else "all of it is"
+    )
     lifts = (
-        f"It lifts {show(useful, units.mass, digits=0)} in the {configuration} configuration; with full "
-        f"tanks {show(useful - fuel, units.mass, digits=0)} of that is left for people and things."
+        f"It lifts {show(useful, units.mass, digits=0)} in the {configuration} configuration; {rest} for "
+        "people and things."
     )
     ground = (
         f"{flown}At {heavy} on level {SURFACE}, {place}, it needs {_between(takeoff, units.distance)} "
@@ -113,9 +118,21 @@ def three_sentences(
     )
     journey = (
         f"{flown}It climbs at {_round(climb, units.vertical_speed)} from sea level and cruises at "
-        f"{_round(speed, units.speed)} on {_round(flow, units.fuel_flow)}; {_findings(verdicts)}."
+        f"{_round(speed, units.speed)} on {_drawn(dossier, fit, speed.question)}; {_findings(verdicts)}."
     )
     return lifts, ground, journey
+
+
+def _drawn(dossier: Dossier, fit: Fit, cruise: Question) -> str:
+    """What a cruise takes: its fuel flow; of a battery how long it lasts at most, were nothing lost."""
+    airplane = dossier.airplane
+    if airplane.engine.battery_energy is None:
+        (flow,) = predict_each(airplane, fit, [replace(cruise, quantity="fuel flow")])
+        return _round(flow, dossier.units.fuel_flow)
+    power = (cruise.power_fraction or CRUISE_POWER) * airplane.engine.rated_power
+    lasts = airplane.engine.battery_energy / power
+    given = show(power, dossier.units.power, digits=0)
+    return f"{given}, which its battery gives for {lasts / 60.0:.0f} min at most"
 
 
 def _findings(verdicts: tuple[Verdict, ...]) -> str:

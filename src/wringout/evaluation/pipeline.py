@@ -26,6 +26,7 @@ from wringout.evaluation.keys import (
 )
 from wringout.evaluation.loads import empty_masses, loadings_of
 from wringout.evaluation.stages import Progress, Stages, silent
+from wringout.evaluation.trips import burns_fuel
 from wringout.model import fit as fit_points
 from wringout.model import predict
 from wringout.model.fit import Fit
@@ -107,14 +108,14 @@ def evaluate(root: Path, progress: Progress = silent) -> Evaluation:
 
 
 def _costing(dossier: Dossier, fit: Fit, answers: Answers, stages: Stages) -> Costing | None:
-    if "costs" not in stages.keys:
+    if "costs" not in stages.keys or not burns_fuel(dossier.airplane):
         return None
     names = [item.configuration for item in candidates_of(dossier, fit)]
     return stages.run("costs", Costing, lambda: costs_of(dossier, fit, names, answered=answers.missions))
 
 
 def _comparison(dossier: Dossier, fit: Fit, stages: Stages) -> Comparison | None:
-    if "compared" not in stages.keys:
+    if "compared" not in stages.keys or not burns_fuel(dossier.airplane):
         return None
     candidates = candidates_of(dossier, fit)[:MOST]
     # None is kept as nothing: a configuration whose flight gave no point is none to compare.

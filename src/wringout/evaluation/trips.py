@@ -39,6 +39,11 @@ LEAST_DESCENT_FLOW = 0.3  # of the cruise flow, below which nobody throttles bac
 TAXI_POWER = 0.10  # share of rated power while taxiing, common practice, no source
 
 
+def burns_fuel(airplane: Airplane) -> bool:
+    """Whether range and missions can be reckoned: a battery's charge is no volume that is burnt."""
+    return airplane.engine.kind != "electric"
+
+
 def payload_range_of(dossier: Dossier, fit: Fit, configuration: str) -> PayloadRange:
     """Payload against range of one configuration at 75 % power, still air, day reserve."""
     height = usual_heights(dossier.units).cruise
@@ -54,7 +59,9 @@ def payload_range_of(dossier: Dossier, fit: Fit, configuration: str) -> PayloadR
 
 
 def answer_missions(dossier: Dossier, fit: Fit) -> tuple[MissionAnswer, ...]:
-    """Every mission of the dossier, answered by the fitted airplane."""
+    """Every mission of the dossier, answered by the fitted airplane; none of one that burns no fuel."""
+    if not burns_fuel(dossier.airplane):
+        return ()
     strips = {strip.name: strip for strip in dossier.strips}
     return tuple(
         answer_mission(dossier.airplane, fit, mission, strips, dossier.units)[0]
