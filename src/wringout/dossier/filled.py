@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from datetime import datetime
 from typing import Any
 
 from wringout.dossier.dossier import Units
@@ -20,6 +21,7 @@ from wringout.quantity.units import WORDS, find_unit
 
 _NUMBER = re.compile(r"[+\-−]?[0-9 \u00a0\u2009\u202f]*\.?[0-9]+(?:[eE][+\-]?[0-9]+)?")
 _UNIT = re.compile(rf"{_NUMBER.pattern}\s*(?P<unit>[^0-9\s±+][^±+]*?)\s*(?:(?:±|\+/-).*)?")
+_CALLED_BY = ("name", "wheel", "parameter", "task")  # by which a table calls itself
 _IMPERIAL = frozenset({"lb", "ft", "in", "US gal", "imp gal", "US qt", "ft³", "hp", "lb/ft²", "ft²"})
 
 
@@ -130,7 +132,7 @@ def _table(
     fields = tuple(
         _field(field, (*path, field.key), held.get(field.key), placed, units) for field in form.fields
     )
-    name = held.get("name", held.get("wheel", held.get("parameter", "")))
+    name = next((held[key] for key in _CALLED_BY if key in held), "")
     # What is wrong with a list as a whole, or with a table that is not there, is told above it.
     lists = [(*path, inner.key) for inner in form.tables if inner.many or not tables[inner.key]]
     own = tuple(problem for at in (path, *lists) for problem in placed.get(at, ()))
@@ -163,6 +165,8 @@ def _text(value: Any) -> str:
         return ""
     if isinstance(value, bool):
         return "true" if value else "false"
+    if isinstance(value, datetime):
+        return value.isoformat().replace("+00:00", "Z")
     if isinstance(value, list):
         return ", ".join(str(item) for item in value)
     return str(value).strip()

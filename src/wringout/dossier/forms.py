@@ -16,17 +16,26 @@ from pydantic import BaseModel
 from pydantic.fields import FieldInfo
 
 from wringout.dossier.airplane_tables import AirplaneFile
+from wringout.dossier.card_tables import CardFile
 from wringout.dossier.claim_tables import ClaimsFile
 from wringout.dossier.cost_tables import COST_USES, CostsFile
 from wringout.dossier.fields import Asked, AskedKind, FieldReader
 from wringout.dossier.lines import line_numbers
-from wringout.dossier.references import AIRPLANE_USES, CLAIM_USES, EACH, Pattern
+from wringout.dossier.references import AIRPLANE_USES, CARD_USES, CLAIM_USES, EACH, Pattern
 from wringout.quantity.dimensions import Dimension
 
 FormKind = Literal[AskedKind, "choice", "names", "pairs"]
 
 # Of each of these pairs an airplane has one.
 INSTEAD: Mapping[str, str] = {"weighing": "empty_record", "empty_record": "weighing"}
+
+_OF_A_CARD = frozenset(
+    {
+        *("title", "day", "pilot", "notes", "times", "weather", "rating"),
+        *("spring_scale", "stick_force", "trim_change", "stall_note", "impression"),
+    }
+)
+_UNASKED = ("The logs", "What was read off the film", "The points", "What is wanted")
 
 _TEMPLATES = FilePath(__file__).parent / "template"
 _COMMENT = re.compile(r'(?:[^"#]|"[^"]*")*#\s*(?P<words>.*)')
@@ -88,6 +97,16 @@ def costs_form() -> FormTable:
     return _table("costs", CostsFile, (), many=False, required=True, hints=_hints("costs.toml"))
 
 
+@cache
+def card_form() -> FormTable:
+    """What a page asks of a card: its head, the weather, what was said of the handling; as `airplane_form`.
+
+    Points, marks, recordings and the loading are for other pages.
+    """
+    hints = _hints("cards/flight-1.toml", without=_UNASKED)
+    return _table("card", CardFile, (), many=False, required=True, hints=hints, only=_OF_A_CARD)
+
+
 def table_at(form: FormTable, path: tuple[str | int, ...]) -> FormTable | None:
     """The table at a path such as ('kit', 0, 'off', 2); None where the form has none."""
     found: FormTable | None = form
@@ -109,10 +128,13 @@ def _table(
     many: bool,
     required: bool,
     hints: Mapping[Pattern, str],
+    only: frozenset[str] | None = None,
 ) -> FormTable:
     fields: list[FormField] = []
     tables: list[FormTable] = []
     for name, info in kind.model_fields.items():
+        if only is not None and name not in only:
+            continue
         annotation = _without_none(info.annotation)
         inner = _inner_table(annotation)
         here = (*pattern, name)
@@ -128,7 +150,7 @@ def _table(
 def _field(
     name: str, info: FieldInfo, annotation: Any, pattern: Pattern, hints: Mapping[Pattern, str]
 ) -> FormField:
-    names = dict((*AIRPLANE_USES, *CLAIM_USES, *COST_USES))
+    names = dict((*AIRPLANE_USES, *CLAIM_USES, *COST_USES, *CARD_USES))
     required = info.is_required()
     unset, hint = None if required else info.default, hints.get(pattern, "")
     if get_origin(annotation) is Literal:
@@ -169,9 +191,14 @@ def _inner_table(annotation: Any) -> type[BaseModel] | None:
 
 
 @cache
-def _hints(file: str) -> Mapping[Pattern, str]:
-    """The comments of a template by the pattern of the key that they stand beside."""
+def _hints(file: str, without: tuple[str, ...] = ()) -> Mapping[Pattern, str]:
+    """The comments of a template by the pattern of the key that they stand beside.
+
+    Sections whose heading begins with one of `without` are left out.
+    """
     text = (_TEMPLATES / file).read_text(encoding="utf-8")
+    for heading in without:
+        text = re.sub(rf"^# ── {heading}.*?(?=^# ── )", "", text, flags=re.MULTILINE | re.DOTALL)
     # What is optional and commented out there explains its keys too.
     text = re.sub(r"^# (?=\[[a-z_]+\]$|\[\[[a-z_]+\]\]$|[a-z_]+ = )", "", text, flags=re.MULTILINE)
     rows = text.split("\n")

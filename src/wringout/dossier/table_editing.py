@@ -156,12 +156,25 @@ def _set(table: Any, key: str, value: Content) -> None:
         table.pop(key, None)
     elif _is_pairs(value) and _is_pairs(table.get(key)):
         _set_pairs(table[key], value)
+    elif isinstance(value, str) and "\n" in value:
+        _set_lines(table, key, value)
     elif key in table:
         table[key] = value
     else:
         import tomlkit
 
         _add_key(table, key, tomlkit.item(value))
+
+
+def _set_lines(table: Any, key: str, text: str) -> None:
+    """Several lines stand as such in the file, each on one of its own."""
+    import tomlkit
+
+    item = tomlkit.string(f"\n{text}\n", multiline=True)
+    if key in table:
+        table[key] = item
+    else:
+        _add_key(table, key, item)
 
 
 def _add_key(table: Any, key: str, item: Any) -> None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from datetime import date
+from datetime import date, datetime
 
 from wringout.dossier.dossier import Units
 from wringout.dossier.editing import Content
@@ -28,7 +28,7 @@ def typed_values(table: FilledTable, typed: Mapping[str, str]) -> dict[str, Cont
             rows = _typed_pairs(field, typed)
             if rows is not None and rows != [list(row) for row in field.pairs]:
                 values[key] = rows or None
-        elif key in typed and typed[key].strip() != field.text:
+        elif key in typed and typed[key].strip().replace("\r\n", "\n") != field.text:
             value = typed_value(field.form, typed[key], field.unit)
             if value != field.text:  # a bare number that stands there with its unit already
                 values[key] = value
@@ -69,7 +69,7 @@ def typed_value(form: FormField, text: str, unit: str = "") -> Content:
     >>> typed_value(mass, "95 lb", "kg"), typed_value(mass, "95", "kg"), typed_value(mass, "heavy", "kg")
     ('95 lb', '95 kg', 'heavy')
     """
-    text = text.strip()
+    text = text.strip().replace("\r\n", "\n")
     if not text:
         return None
     match form.kind:
@@ -85,6 +85,8 @@ def typed_value(form: FormField, text: str, unit: str = "") -> Content:
             value = [part.strip() for part in text.split(",") if part.strip()]
         case "day":
             value = _day(text)
+        case "moment":
+            value = _moment(text)
         case _:
             value = text
     return value
@@ -106,6 +108,14 @@ def _number(text: str) -> int | float | str:
 def _day(text: str) -> date | str:
     try:
         return date.fromisoformat(text)
+    except ValueError:
+        return text
+
+
+def _moment(text: str) -> datetime | str:
+    """A day with a time, as it is typed or as a browser's own field sends it."""
+    try:
+        return datetime.fromisoformat(text)
     except ValueError:
         return text
 

@@ -61,7 +61,7 @@ def handling_sentence(record: HandlingRecord) -> str:
         words = f"{parts[0]} noted without a number" if parts else "Forces and impressions were noted"
         return f"{capital(words)}; nobody gave a rating, and none is made up here."
     low, high = min(task.low or 0 for task in rated), max(task.high or 0 for task in rated)
-    span = f"all rated {low}" if low == high else f"rated from {low} to {high}"
+    span = f"rated {low}" if low == high else f"rated from {low} to {high}"
     worst = rated[0]
     given = next(item for item in worst.given if item.rating == worst.high)
     quote = f": ‘{given.note}’" if given.note else ""
@@ -115,7 +115,7 @@ def ratings_title(record: HandlingRecord) -> str:
 
 def forces_title(series: list[ForceSeries], units: Units) -> str:
     """How the force goes with speed, of each series that is drawn."""
-    said = "; ".join(f"flap {item.flap} {_slope(item, units, digits=2)}" for item in series)
+    said = "; ".join(f"flap\u00a0{item.flap} {_slope(item, units, digits=2)}" for item in series)
     return f"Stick force with speed, pull positive: {said}"
 
 

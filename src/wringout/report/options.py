@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from wringout.dossier.dossier import Units
     from wringout.evaluation.evaluation import Evaluation
 
+_HELD = "\u00a0"
 NO_OPTIONS = "No option is described; the exchange kits alone tell its builds apart."
 
 
@@ -143,11 +144,12 @@ def builds_table(airplane: Airplane, rows: Sequence[Build | Refused], units: Uni
         Column("CG", units.arm, "number"),
         Column("useful load", units.mass, "number"),
         Column("beside full tanks", units.mass, "number"),
-        Column("worst to forward limit", units.arm, "number"),
-        Column("worst to aft limit", units.arm, "number"),
+        Column("to forward limit", units.arm, "number"),
+        Column("to aft limit", units.arm, "number"),
         Column("its kit", stretch=1),
     )
-    return table(columns, cells, title="Builds with what was fitted when it was weighed")
+    note = "to the limits: from the worst loading that the places allow; below zero, beyond"
+    return table(columns, cells, note, title="Builds with what was fitted when it was weighed")
 
 
 def options_table(airplane: Airplane, base: Build, units: Units) -> Block:
@@ -158,7 +160,7 @@ def options_table(airplane: Airplane, base: Build, units: Units) -> Block:
             number(_mass(item), units.mass, 1),
             number(_moment(item), "kg·m", 2),
             _hours(item),
-            item.price or "–",
+            _price(item.price),
             compatibility_words(item) or "with everything",
         ]
         for item in airplane.options
@@ -210,7 +212,7 @@ def steps_table(found: Change, units: Units) -> Block:
     before, after = found.before.empty, found.after.empty
     rows = [line(f"empty before, {found.before.name}", before.mass.value, before.arm.value)]
     for step in found.steps:
-        work, price = _step_work(step), step.price or ("–" if step.goes == "on" else "")
+        work, price = _step_work(step), _price(step.price) if step.goes == "on" else ""
         items = [(f"off: {item.name}", -item.mass, item.arm) for item in step.off]
         items += [(f"on: {item.name}", item.mass, item.arm) for item in step.on]
         if not items:
@@ -350,13 +352,18 @@ def _step_work(step: Step) -> str:
     if step.hours is None:
         return "–"
     people = f" × {step.people}" if step.people else ""
-    return f"{step.hours / 3600.0:g} h{people}"
+    return f"{step.hours / 3600.0:g} h{people}".replace(" ", _HELD)
 
 
 def _hours(part: Option | ExchangeKit) -> str:
     if part.hours is None:
         return "–"
-    return f"{part.hours / 3600.0:g} h{f' × {part.people}' if part.people else ''}"
+    people = f" × {part.people}" if part.people else ""
+    return f"{part.hours / 3600.0:g} h{people}".replace(" ", _HELD)
+
+
+def _price(published: str | None) -> str:
+    return "–" if published is None else published.replace(" ", _HELD)
 
 
 def _mass(item: Option) -> float:

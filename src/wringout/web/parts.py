@@ -25,6 +25,7 @@ class Part:
 PARTS = (
     Part("airplane", "Airplane", ("airplane.toml",), ()),
     Part("loading", "Loading", (), ()),
+    Part("options", "Options", (), ()),
     Part("machine", "Machine", (), ()),
     Part("flights", "Flights", ("cards*", "recordings*"), ("flight *",)),
     Part("points", "Points", (), ("points",)),
@@ -32,10 +33,11 @@ PARTS = (
     Part("next", "Next", (), ("fit",)),
     Part("missions", "Missions", ("missions.toml", "strips.csv"), ("answers",)),
     Part("strips", "Strips", ("strips.csv", "weather*"), ("fit",)),
+    Part("handling", "Handling", (), ()),
     Part("cost", "Cost", ("costs.toml",), ("costs",)),
     Part("compare", "Compare", (), ("compared",)),
     Part("claims", "Claims", ("claims.toml",), ("claims",)),
-    Part("report", "Report", (), ("answers", "claims")),
+    Part("report", "Report", (), ("answers", "claims", "exchanges")),
 )
 
 

@@ -15,7 +15,6 @@ from wringout.charts.airplane import airplane_drawing
 from wringout.charts.theme import IN_PAGE
 from wringout.dossier.dossier import Units
 from wringout.dossier.drafting import drafted, part_file
-from wringout.dossier.editing import Content
 from wringout.dossier.files import read_file
 from wringout.dossier.filled import FilledField, FilledTable, blank, filled, placed_problems
 from wringout.dossier.forms import INSTEAD, FormTable, airplane_form, table_at
@@ -31,6 +30,7 @@ from wringout.problems import InputError, Problem
 from wringout.web.access import Bench, Standing
 from wringout.web.rendering import page
 from wringout.web.state import State
+from wringout.web.table_forms import called_by, edit_words, fields_of, inner_paths, path_of, typed_form
 
 router = APIRouter(default_response_class=HTMLResponse)
 
@@ -109,7 +109,7 @@ def airplane(request: Request, state: Standing, gear: Annotated[str, Query()] = 
 @router.get("/d/{name}/airplane/rows", response_class=HTMLResponse)
 def rows(request: Request, state: Standing, path: Annotated[str, Query()]) -> Response:
     """The rows of a long list."""
-    sheet, at = _sheet(state), _path(path)
+    sheet, at = _sheet(state), path_of(path)
     table = sheet.form.at(at[:-1])
     if table is None or not at or str(at[-1]) not in table.tables:
         raise InputError(Problem("the list is not there any more", "reload the page"))
@@ -125,7 +125,7 @@ def rows(request: Request, state: Standing, path: Annotated[str, Query()]) -> Re
 @router.post("/d/{name}/airplane/check", response_class=HTMLResponse)
 async def check(request: Request, state: Standing) -> Response:
     """What would be wrong with what is being typed; nothing is written."""
-    sheet, (path, typed) = _sheet(state), await _typed(request)
+    sheet, (path, typed) = _sheet(state), await typed_form(request)
     table = _table(sheet, path)
     values = typed_tables(table, typed, sheet.units, BLANK_ROWS)
     if not values:
@@ -144,7 +144,7 @@ async def check(request: Request, state: Standing) -> Response:
 @router.post("/d/{name}/airplane/table", response_class=HTMLResponse)
 async def keep(request: Request, bench: Bench, state: Standing) -> Response:
     """Keep what was typed into one table; what cannot be kept stays typed, with the reason at its field."""
-    sheet, (path, typed) = _sheet(state), await _typed(request)
+    sheet, (path, typed) = _sheet(state), await typed_form(request)
     table = _table(sheet, path)
     values = typed_tables(table, typed, sheet.units, BLANK_ROWS)
     without = _without(sheet, path)
@@ -159,12 +159,12 @@ async def keep(request: Request, bench: Bench, state: Standing) -> Response:
         return draft
 
     try:
-        edit(state.root, sheet.file, typed.get("version", ""), change, _words(table, values, new=new))
+        edit(state.root, sheet.file, typed.get("version", ""), change, edit_words(table, values, new=new))
     except InputError as error:
         return _answer(request, state, sheet, path, error.problems, draft=draft, changed=values, status=422)
     if new:
         return _part_again(request, bench.states.of(state.root), path)
-    before = [field for field in _fields(sheet.form) if field.problems]
+    before = [field for field in fields_of(sheet.form) if field.problems]
     now = bench.states.of(state.root)
     return _answer(request, now, _sheet(now), path, (), saved=True, also=before)
 
@@ -172,13 +172,13 @@ async def keep(request: Request, bench: Bench, state: Standing) -> Response:
 @router.post("/d/{name}/airplane/away", response_class=HTMLResponse)
 async def away(request: Request, bench: Bench, state: Standing) -> Response:
     """Take a row or a table away."""
-    sheet, (path, typed) = _sheet(state), await _typed(request)
+    sheet, (path, typed) = _sheet(state), await typed_form(request)
     table = _table(sheet, path)
 
     def change(data: bytes) -> bytes:
         return without_table(sheet.file, data, path)
 
-    words = f"{_called(table)} taken away"
+    words = f"{called_by(table)} taken away"
     try:
         edit(state.root, sheet.file, typed.get("version", ""), change, words)
     except InputError as error:
@@ -259,20 +259,6 @@ def _anchor(words: str) -> str:
     return words.lower().replace(" ", "-")
 
 
-async def _typed(request: Request) -> tuple[Path, dict[str, str]]:
-    async with request.form(max_fields=2000) as form:
-        typed = {key: value for key, value in form.items() if isinstance(value, str)}
-    return _path(typed.get("path", "")), typed
-
-
-def _path(dotted: str) -> Path:
-    """The path that a form names; empty for what stands before the first table."""
-    parts = dotted.split(".") if dotted else []
-    if len(parts) > 12 or not all(parts):
-        raise InputError(Problem("the form does not say which table it is", "reload the page"))
-    return tuple(int(part) if part.isdecimal() else part for part in parts)
-
-
 def _table(sheet: Sheet, path: Path) -> FilledTable:
     """The table at a path, or a blank one where the file has none there yet."""
     form = table_at(airplane_form(), path)
@@ -285,27 +271,6 @@ def _without(sheet: Sheet, path: Path) -> tuple[str, ...]:
     """The table that gives way to a new one."""
     other = INSTEAD.get(str(path[0])) if len(path) == 1 else None
     return (other,) if other and not sheet.form.tables[str(path[0])] and sheet.form.tables[other] else ()
-
-
-def _words(table: FilledTable, values: Mapping[str, Content], *, new: bool) -> str:
-    """What an edit does, for the button that takes it back."""
-    if new:
-        name = values.get("name")
-        return f"new {table.form.key.replace('_', ' ')}{f' {name!r}' if name else ''}"
-    key, value = next(iter(values.items()))
-    old = next((field.text for field in table.fields if field.form.key == key), "")
-    told = f"{key.replace('_', ' ')} {old or '–'} → {value if isinstance(value, str) else value or '–'}"
-    return f"{_called(table)}: {told if not isinstance(value, list) else key}"
-
-
-def _called(table: FilledTable) -> str:
-    kind = table.form.key.replace("_", " ")
-    return f"{kind} '{table.name}'" if table.name else kind
-
-
-def _fields(table: FilledTable) -> list[FilledField]:
-    inner = [field for tables in table.tables.values() for each in tables for field in _fields(each)]
-    return [*table.fields, *inner]
 
 
 def _answer(
@@ -327,7 +292,7 @@ def _answer(
         airplane_form(), document, [item for item in problems if item.file == sheet.file]
     )
     table = _table(sheet, path)
-    own = _inner_paths(table)
+    own = inner_paths(table, BLANK_ROWS)
     told: dict[Path, tuple[Problem, ...]] = {}
     rest = [problem for problem in problems if problem.file != sheet.file]
     for place, found in placed.items():
@@ -337,7 +302,7 @@ def _answer(
         else:
             told[at] = (*told.get(at, ()), *found)
     fields = [*table.fields, *(field for field in also if field.path[:-1] != path)]
-    after = {field.path: field for field in _fields(sheet.form)}
+    after = {field.path: field for field in fields_of(sheet.form)}
     return page(
         request,
         "pieces/airplane_answer.html",
@@ -354,16 +319,6 @@ def _answer(
         called=CALLED,
         **_said(sheet, request.query_params.get("gear", "")),
     )
-
-
-def _inner_paths(table: FilledTable) -> list[Path]:
-    """The paths of a table's fields, and of the fields of new tables in it."""
-    paths = [field.path for field in table.fields]
-    for form in table.form.tables:
-        for number in range(BLANK_ROWS if form.many else 1):
-            start = (*table.path, form.key, number) if form.many else (*table.path, form.key)
-            paths += [(*start, field.key) for field in form.fields]
-    return paths
 
 
 def _part_again(request: Request, state: State, path: Path) -> Response:

@@ -66,6 +66,7 @@ def stage_words(stage: str) -> str:
         "fit": "performance model fitted",
         "claims": "claims judged",
         "answers": "missions and questions answered",
+        "exchanges": "exchanges of gear held against one another",
         "demo": "flights of the demo flown",
     }.get(stage, stage)
 

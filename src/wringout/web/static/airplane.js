@@ -1,8 +1,8 @@
-// The airplane's form: edits that wait for one another carry the version that the one before them left,
+// The form of the airplane or of a card: edits that wait for one another carry the version that the one before them left,
 // and a field says what was kept of it.
 document.addEventListener("htmx:before:request", (event) => {
   const { ctx } = event.detail;
-  if (!ctx.request.action.includes("/airplane/")) return;
+  if (!/\/(airplane|notes)\//.test(ctx.request.action)) return;
   const version = document.querySelector('#description input[name="version"]');
   if (version && ctx.request.body instanceof URLSearchParams) ctx.request.body.set("version", version.value);
 });
