@@ -1,0 +1,16 @@
+"""The worked examples of the pages on options and handling are run as they are printed."""
+
+import doctest
+from pathlib import Path
+
+import pytest
+
+METHODS = Path(__file__).parents[2] / "docs" / "methods"
+
+
+@pytest.mark.parametrize("page", ["options", "handling"])
+def test_examples_print_what_they_say(page: str) -> None:
+    """Every example gives the output printed under it, and there is at least one."""
+    results = doctest.testfile(str(METHODS / f"{page}.md"), module_relative=False)
+    assert results.attempted > 0
+    assert results.failed == 0
