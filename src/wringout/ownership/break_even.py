@@ -66,7 +66,7 @@ def break_even(first: Reckoned, second: Reckoned, ratio: ArrayLike = 1.0) -> Bre
     place = _first_crossing(flown, middle[:, np.newaxis])[0]
     places = _first_crossing(flown, draws)
     met = np.isfinite(places)
-    low, high = np.quantile(places[met], [0.05, 0.95]) if met.any() else (np.nan, np.nan)
+    low, high = np.quantile(places[met], [0.05, 0.95]).tolist() if met.any() else (np.nan, np.nan)
     above = bool(middle[-1] < 0.0)
     return BreakEven(float(place) if np.isfinite(place) else None, low, high, float(np.mean(met)), above)
 

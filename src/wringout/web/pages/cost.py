@@ -75,8 +75,7 @@ def cost(request: Request, bench: Bench, state: Standing) -> Response:
         return page(request, "pages/cost_empty.html", state, part="cost", problems=())
     if dossier is None or fit is None:
         return stale(request, bench, state, "cost", "The model")
-    typed = dict(request.query_params)
-    configuration = typed.pop("configuration", "")
+    typed, configuration = _asked(request)
     try:
         trial = tried_costs(state.root, typed)
     except InputError:
@@ -104,8 +103,7 @@ def ask(request: Request, bench: Bench, state: Standing) -> Response:
         answer = stale(request, bench, state, "cost", "The model")
         answer.headers["HX-Refresh"] = "true"
         return answer
-    typed = dict(request.query_params)
-    configuration = typed.pop("configuration", "")
+    typed, configuration = _asked(request)
     trial = tried_costs(state.root, typed)
     if trial.costs is None:
         return _refused(request, state, trial, typed)
@@ -133,6 +131,13 @@ def new(state: Standing) -> Response:
     text = (resources.files("wringout.dossier") / "template" / "costs.toml").read_text(encoding="utf-8")
     add(state.root, part_file(state.root, "costs"), text.partition("\n[[exchange]]")[0].encode() + b"\n")
     return Response(status_code=204, headers={"HX-Refresh": "true"})
+
+
+def _asked(request: Request) -> tuple[dict[str, str], str]:
+    """The assumptions of an address by their places, and the configuration that is to stand first."""
+    typed = dict(request.query_params)
+    typed.pop("version", None)  # of the file, sent along by the form for the time when it is kept
+    return typed, typed.pop("configuration", "")
 
 
 def _fit(state: State) -> Fit | None:
