@@ -5,6 +5,7 @@ Drawn in the colours of the page; what a hand may move says in its data what it 
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from html import escape
@@ -45,7 +46,13 @@ class Place:
 
 
 def stowage_board(
-    airplane: Airplane, trial: Trial, report: LoadingReport, places: Sequence[Place], units: Units
+    airplane: Airplane,
+    trial: Trial,
+    report: LoadingReport,
+    places: Sequence[Place],
+    units: Units,
+    *,
+    still: bool = False,
 ) -> str:
     """The board as an SVG element.
 
@@ -60,6 +67,8 @@ def stowage_board(
         Every station in the order of the lines.
     units : Units
         Display units.
+    still : bool
+        Nothing on it is to be moved by hand.
     """
     arms = [edge for place in places for edge in (place.station.arm, place.station.arm_aft)]
     state = report.state("take-off")
@@ -75,11 +84,30 @@ def stowage_board(
     for number, tank in enumerate(airplane.tanks):
         top = _HEAD + _ROW * (len(places) + 1 + number)
         parts.append(_tank(tank, airplane.tanks, trial.fuel, top, units))
+    board = "".join(parts)
+    if still:
+        board = _stilled(board)
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" id="stowage" viewBox="0 0 {_WIDTH:g} {height:g}" '
         f'role="group" aria-label="Where everything lies, and the fuel in the tanks" font-size="14" '
         f'data-left="{_NAMES:g}" data-extent="{axis.extent:g}" data-low="{axis.low:g}" '
-        f'data-high="{axis.high:g}" data-unit="{units.arm}">{"".join(parts)}</svg>'
+        f'data-high="{axis.high:g}" data-unit="{units.arm}">{board}</svg>'
+    )
+
+
+_HANDLES = re.compile(
+    r' tabindex="0" role="(?:button|slider)"(?: aria-roledescription="[^"]*")?'
+    r'| aria-describedby="board-keys"| aria-value[a-z]+="[^"]*"'
+    r'|<path d="M0,-14v28"[^>]*/>'
+)
+
+
+def _stilled(board: str) -> str:
+    """The board without what a hand takes hold of."""
+    return (
+        _HANDLES.sub("", board)
+        .replace('class="thing moves"', 'class="moves" role="img"')
+        .replace('class="level moves"', 'class="moves" role="img"')
     )
 
 

@@ -111,7 +111,8 @@ def stow(
     if problems:
         raise InputError(*problems)
     limits = BurnLimits.of(airplane, configuration, fuel, taxi_fuel, landing_fuel)
-    found = best_stowing(limits, tuple(Wish(load, 0, load.count) for load in loads))
+    wishes = tuple(Wish(load, 0, load.count) for load in loads)
+    found = best_stowing(limits, wishes) if wishes else None
     return stowage_of(limits, loads, found, (taxi_fuel, landing_fuel))
 
 

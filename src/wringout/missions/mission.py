@@ -160,21 +160,7 @@ def answer(
     carried = carry(airplane, mission.configuration, mission.loads, plan.fuels, route)
     placement = _shown(carried)
     found.stowed(placement, carried.complete)
-    answers = tuple(
-        LegAnswer(
-            item.leg,
-            item.top,
-            _estimate(item.time, Dimension.TIME, "leg"),
-            _estimate(item.fuel, Dimension.VOLUME, "leg"),
-            start,
-            _estimate(start - item.fuel, Dimension.VOLUME, "leg"),
-            filled,
-            stowage,
-        )
-        for item, start, filled, stowage in zip(
-            flown, plan.starts, plan.filled, carried.stowages, strict=True
-        )
-    )
+    answers = _legs(flown, plan, carried)
     fields = _fields(mission, strips, answers, flown, distances)
     if distances is None and (mission.strip is not None or route):
         found.untested([mission.strip] if mission.strip else list(dict.fromkeys(route)))
@@ -218,6 +204,29 @@ def _way(
     order, _ = best_order(cost, precedences(mission.loads, stops))
     route = (mission.route[0], *(stops[number] for number in order), mission.route[-1])
     return route, legs_of(mission, strips, route)
+
+
+def _legs(flown: Sequence[LegFlown], plan: _Plan, carried: Carried) -> tuple[LegAnswer, ...]:
+    """Each leg; what is left at its end is as uncertain as all that was burnt since the last filling."""
+    answers = []
+    burnt: FloatArray = np.zeros(1)
+    for item, start, filled, stowage in zip(flown, plan.starts, plan.filled, carried.stowages, strict=True):
+        burnt = item.fuel if filled > 0.0 else burnt + item.fuel
+        end = _estimate(burnt, Dimension.VOLUME, "burnt since the last filling")
+        left = start - float(np.median(item.fuel))
+        answers.append(
+            LegAnswer(
+                item.leg,
+                item.top,
+                _estimate(item.time, Dimension.TIME, "leg"),
+                _estimate(item.fuel, Dimension.VOLUME, "leg"),
+                start,
+                replace(end, value=left),
+                filled,
+                stowage,
+            )
+        )
+    return tuple(answers)
 
 
 @dataclass(frozen=True, slots=True)

@@ -140,6 +140,10 @@ def goes_words(stowage: Stowage, units: Units) -> str:
     words = f"{_capital(_and(names))} {verb} ({mass})"
     if not stowage.left:
         return words
+    if len(stowage.left) == 1 and stowage.left[0].load.name in gone:
+        stays = stowage.left[0]
+        rest = "the other stays" if stays.count == 1 else f"the other {_number(stays.count)} stay"
+        return f"{words}; {rest}: {stays.stop.words(units.mass)}"
     return f"{words}; {'; '.join(stays_words(item, units) for item in stowage.left[:3])}"
 
 

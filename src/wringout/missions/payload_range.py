@@ -19,6 +19,7 @@ FloatArray = NDArray[np.float64]
 
 _NO_ALLOWANCES = Allowances()
 _UNITS = Units()
+_DROP = 1e-4  # m³
 _HALF_WIDTH_90 = 1.6449  # central 90 % of a normal distribution, in standard deviations
 
 
@@ -113,13 +114,18 @@ def payload_range(
     fuel = np.linspace(least, full, points)
     most = capacity(airplane, configuration, fuel, crew)
 
+    # A drop more than climb and reserve take: with a drop less there is no range, and no slope to go by.
+    some = np.maximum(fuel, least + _DROP)
+
     def ranges(arguments: FloatArray) -> FloatArray:
         flow, speed = arguments
-        return range_with(fuel, flow, speed, reserve, head_wind=head_wind, allowances=allowances)
+        return range_with(some, flow, speed, reserve, head_wind=head_wind, allowances=allowances)
 
-    distance, covariance = propagate(
+    found, covariance = propagate(
         ranges, [fuel_flow.value, true_airspeed.value], [fuel_flow.sd or 0.0, true_airspeed.sd or 0.0]
     )
+    nothing = allowances.climb_distance - head_wind * allowances.climb_time
+    distance = np.where(fuel < some, max(nothing, 0.0), found)
     half = _HALF_WIDTH_90 * np.sqrt(np.diag(covariance))
     result = PayloadRange(
         configuration,
