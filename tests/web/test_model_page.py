@@ -15,6 +15,7 @@ from tests.web.test_browser import CHROMIUM, LARGE, SOON, TABLET, Watched
 from wringout.evaluation import Evaluation, ask
 from wringout.model.question import Question
 from wringout.quantity import show
+from wringout.report.handbook import handbook_blocks
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser
@@ -75,6 +76,18 @@ def test_the_page_tells_what_the_flights_taught(evaluated: TestClient, demo: Eva
         assert " ".join(result.parameter.source.split()) in words
     for message in demo.fit.messages:
         assert message[1:] in words
+
+
+def test_the_tables_are_those_of_the_report(evaluated: TestClient, demo: Evaluation) -> None:
+    """Take-off and landing by mass, altitude and temperature: every row of the report's own tables."""
+    words = _plain(evaluated.get(f"{PAGE}/tables").text)
+    for block in handbook_blocks(demo):
+        (table,) = block["blocks"]
+        assert " ".join(table["title"].split()) in words
+        for row in table["rows"]:
+            assert " ".join(cell.replace("\u202f", " ") for cell in row if cell) in words.replace(
+                "\u202f", " "
+            )
 
 
 def test_a_slider_is_answered_at_once(evaluated: TestClient) -> None:

@@ -16,10 +16,11 @@ if TYPE_CHECKING:
 
 def handbook_blocks(evaluation: Evaluation) -> list[Block]:
     """One table for each run and configuration: a row a mass and altitude, a column a temperature."""
-    return [_table(item, evaluation.dossier.units) for item in evaluation.handbook]
+    return [together(handbook_table(item, evaluation.dossier.units)) for item in evaluation.handbook]
 
 
-def _table(item: HandbookTable, units: Units) -> Block:
+def handbook_table(item: HandbookTable, units: Units) -> Block:
+    """Rolls and distances of one run, rounded up, with what they hold for."""
     step = 5.0 if units.distance == "m" else 10.0
     columns = [
         Column("mass", units.mass, "number"),
@@ -43,16 +44,14 @@ def _table(item: HandbookTable, units: Units) -> Block:
             row.append(_length(item.distance_nine_in_ten[i, j, -1], units, step))
             rows.append(row)
     hottest = show(item.temperatures[-1], units.temperature, digits=0, dimension=Dimension.TEMPERATURE)
-    return together(
-        table(
-            columns,
-            rows,
-            f"ground roll / distance over 15 m in {units.distance}, medians; still air, level strip",
-            f"last column: distance at {hottest} within which the typical run lies with nine in ten",
-            "add a margin of your own; the flight manual governs",
-            title=f"{item.run.capitalize()}, {item.configuration}, '{item.technique}', on {item.surface}",
-            dense=True,
-        )
+    return table(
+        columns,
+        rows,
+        f"ground roll / distance over 15 m in {units.distance}, medians; still air, level strip",
+        f"last column: distance at {hottest} within which the typical run lies with nine in ten",
+        "add a margin of your own; the flight manual governs",
+        title=f"{item.run.capitalize()}, {item.configuration}, '{item.technique}', on {item.surface}",
+        dense=True,
     )
 
 

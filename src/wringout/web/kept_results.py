@@ -12,6 +12,7 @@ from wringout.dossier.dossier import Dossier
 from wringout.evaluation.curves import curves_of
 from wringout.evaluation.evaluation import Curve
 from wringout.evaluation.field_runs import field_runs
+from wringout.evaluation.handbook import HandbookTable, handbook
 from wringout.evaluation.inquiry import Answered, Inquiry, answered, line_key
 from wringout.evaluation.kept import Kept, kept
 from wringout.evaluation.usual import flown_configurations
@@ -32,6 +33,7 @@ class Results:
     _lock: Lock = field(default_factory=Lock)
     _curves: tuple[Curve, ...] | None = None
     _runs: tuple[Runs, ...] | None = None
+    _handbook: tuple[HandbookTable, ...] | None = None
     _lines: OrderedDict[Hashable, Curve] = field(default_factory=OrderedDict)
 
     def curves(self, points: Points, fit: Fit) -> tuple[Curve, ...]:
@@ -49,6 +51,15 @@ class Results:
             if self._runs is None:
                 self._runs = field_runs(self.dossier, points, fit)
             return self._runs
+
+    def handbook(self, points: Points, fit: Fit) -> tuple[HandbookTable, ...]:
+        """Take-off and landing as a flight manual prints them."""
+        with self._lock:
+            if self._handbook is None:
+                airplane, units = self.dossier.airplane, self.dossier.units
+                flown = flown_configurations(airplane, points)
+                self._handbook = handbook(airplane, units, fit, flown)
+            return self._handbook
 
     def answered(self, fit: Fit, inquiry: Inquiry) -> Answered:
         """The answer; where only the place along its line moved, the line is the one drawn before."""

@@ -34,8 +34,10 @@ from wringout.evaluation.inquiry_words import answer_sentence, answer_unit, inte
 from wringout.evaluation.next_asked import untold
 from wringout.model.fit import Fit
 from wringout.model.question import Question
+from wringout.problems import InputError, Problem
 from wringout.quantity.units import convert
 from wringout.report.appendix import CAUTIONS, learnt_table
+from wringout.report.handbook import handbook_table
 from wringout.report.words import capital
 from wringout.web.access import Bench, Standing
 from wringout.web.charts import Chart, chart
@@ -104,6 +106,18 @@ def ask(request: Request, bench: Bench, state: Standing) -> Response:
         refused.headers["HX-Reswap"] = "none"
         return refused
     return page(request, "pieces/model_answer.html", state, faults={}, fields=FIELDS, **shown)
+
+
+@router.get("/d/{name}/model/tables", response_class=HTMLResponse)
+def tables(request: Request, state: Standing) -> Response:
+    """Take-off and landing by mass, altitude and temperature."""
+    dossier = state.dossier
+    kept = None if dossier is None else RESULTS.of(dossier).kept
+    if dossier is None or kept is None or kept.fit is None or kept.points is None:
+        raise InputError(Problem("the model is to be computed anew first", "reload the page and evaluate"))
+    found = RESULTS.of(dossier).handbook(kept.points, kept.fit)
+    blocks = [handbook_table(item, dossier.units) for item in found]
+    return page(request, "pieces/model_tables.html", state, tables=blocks)
 
 
 def _shown(results: Results, fit: Fit, typed: Mapping[str, str]) -> dict[str, Any]:
