@@ -29,6 +29,7 @@ COMMANDS = {
     "survey": ("survey", "The same for a whole table of runways, on every core or a cluster."),
     "cost": ("cost", "What an hour, a year and a trip cost, what that hangs on, and where two break even."),
     "compare": ("compare", "Configurations or airplanes on the same missions: what each gains and gives up."),
+    "missions": ("missions", "What goes and stays on each mission, leg by leg, and what would help."),
     "claims": ("claims", "The maker's claims, each with its verdict and arithmetic."),
     "handling": (
         "handling",
