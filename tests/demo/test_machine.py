@@ -100,7 +100,8 @@ def test_description_and_machine_are_one_airplane(airplane: str) -> None:
     for flap, degrees in zip(typed["flap"], machine.flap_degrees, strict=True):
         assert parse(flap["deflection"], Dimension.ANGLE) == pytest.approx(radians(degrees))
     assert {station["name"] for station in typed["station"]} == set(made.station_arms)
-    for envelope in typed["envelope"]:
+    flown = {configuration["envelope"] for configuration in typed["configuration"]}
+    for envelope in (item for item in typed["envelope"] if item["name"] in flown):
         assert parse(envelope["maximum_takeoff_mass"], Dimension.MASS) == machine.maximum_mass
     for gear, configuration in zip(machine.gears, typed["configuration"], strict=False):
         legs = configuration["undercarriage"]

@@ -22,6 +22,9 @@ def root(demo: Evaluation, tmp_path: Path) -> Path:
     return copy
 
 
+LATER = ("claims", "answers", "exchanges", "costs", "compared")
+
+
 def stale(root: Path) -> list[str]:
     """The stages that would be computed."""
     return [state.stage for state in freshness(load(root)) if not state.fresh]
@@ -47,7 +50,7 @@ def test_an_evaluated_dossier_is_fresh_wherever_it_lies(root: Path, demo: Evalua
 def test_a_changed_claim_leaves_the_fit_fresh(root: Path) -> None:
     """Only the verdicts, and the answers that tell of them, are to be computed."""
     change(root, "claims.toml", r'statement = "', 'statement = "So they say: ')
-    assert stale(root) == ["claims", "answers"]
+    assert stale(root) == ["claims", "answers", "exchanges"]
     assert kept_evaluation(load(root)) is None
     assert all(state.computed for state in freshness(load(root)))
 
@@ -55,13 +58,13 @@ def test_a_changed_claim_leaves_the_fit_fresh(root: Path) -> None:
 def test_a_changed_mission_leaves_the_verdicts_fresh(root: Path) -> None:
     """Only the answers are to be computed."""
     change(root, "missions.toml", r'question = "', 'question = "Once more: ')
-    assert stale(root) == ["answers"]
+    assert stale(root) == ["answers", "exchanges", "costs", "compared"]
 
 
 def test_a_changed_card_touches_its_own_flight_alone(root: Path) -> None:
     """And what stands on it; the other flights stay."""
     change(root, "cards/flight-1.toml", r'title = "', 'title = "Again: ')
-    assert stale(root) == ["flight flight-1", "points", "fit", "claims", "answers"]
+    assert stale(root) == ["flight flight-1", "points", "fit", *LATER]
 
 
 def test_what_is_told_stale_is_what_is_computed(root: Path) -> None:

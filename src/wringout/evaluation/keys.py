@@ -39,6 +39,7 @@ def stage_keys(dossier: Dossier) -> dict[str, str]:
     )
     keys["answers"] = _key("answers", keys["fit"].encode(), keys["claims"].encode(), asked)
     built = fingerprint(dossier.airplane.options, tuple[Option, ...])
+    keys["exchanges"] = _key("exchanges", keys["answers"].encode(), built)
     # Costs and the comparison ask for missions anew and need no verdict: a claim leaves both as they are.
     if dossier.costs is not None:
         costs = fingerprint(dossier.costs, Costs)
@@ -46,7 +47,6 @@ def stage_keys(dossier: Dossier) -> dict[str, str]:
     if len({card.configuration for card in flown_cards(dossier)}) > 1:
         costs = fingerprint(dossier.costs, Costs | None)
         keys["compared"] = _key("compared", keys["fit"].encode(), asked, costs)
-    keys["exchanges"] = _key("exchanges", keys["answers"].encode(), built)
     return keys
 
 
