@@ -69,6 +69,10 @@ def test_loads_and_uncertainty_by_hand(demo: Evaluation) -> None:
     asked = typed_gear({"configuration": "nose wheel", "cg": "1060 mm", "mass": "1000 kg"}, dossier)
     share = answer_gear(dossier, asked, demo.fit).standing.third_share
     assert share.value == pytest.approx(0.2)
+    # Braked at the grip's limit b the nose carries (1 − x)W + b h/L W: b = μ a/(L + μ h), a = 1.44 m.
+    limit = 0.4 * 1.44 / (1.8 + 0.4 * 1.12)
+    nose = answer_gear(dossier, asked, demo.fit).nose_load
+    assert nose == pytest.approx(1000.0 * (0.2 + limit * 1.12 / 1.8))
     # s = (m − x)/(m − n): ds/dm = (1 − s)/L, ds/dn = s/L.
     assert share.sd == pytest.approx(0.005 / 1.8 * math.hypot(0.8, 0.2), rel=1e-3)
 

@@ -33,6 +33,7 @@ from wringout.undercarriage import (
     castor_to_pivot,
     climbed_steps,
     door_width,
+    dynamic_nose_load,
     motion_ratio,
     nose_down_to_touch,
     overturn_angle,
@@ -52,6 +53,7 @@ from wringout.undercarriage import (
     undercarriage_report,
     wheel_margin,
     wheel_path,
+    wheelbase,
     yaw_inertia,
 )
 
@@ -126,6 +128,7 @@ class GearAnswer:
     tail_down: float | None
     braking: float
     braking_binds: str
+    nose_load: float | None  # [kg] on a nose wheel while braking so
     thrust: Estimate
     nose_over_thrust: float | None
     circle: SweptCircle
@@ -211,6 +214,7 @@ def answer_gear(dossier: Dossier, asked: GearAsked | None = None, fit: Fit | Non
         tail_down_to_touch(gear),
         limit,
         _binding(gear, question, limit),
+        _nose_load(gear, question, limit),
         pull,
         thrust_to_nose_over(gear, question.mass, question.cg),
         swept_circle(gear, airplane.geometry),
@@ -310,6 +314,14 @@ def _binding(gear: Undercarriage, asked: GearAsked, limit: float) -> str:
         return "grip binds"
     nose_over = (asked.cg - gear.main_arm) / gear.cg_height
     return "geometry binds: the tail lifts" if asked.friction >= nose_over and limit > 0.0 else "grip binds"
+
+
+def _nose_load(gear: Undercarriage, asked: GearAsked, limit: float) -> float | None:
+    """Load on the nose wheel while the main wheels brake at the limit [kg]; None without a nose wheel."""
+    if gear.kind != "nose wheel":
+        return None
+    added = dynamic_nose_load(asked.mass, limit * GRAVITY, gear.cg_height, wheelbase(gear))
+    return float(static_loads(gear, asked.mass, asked.cg).third) + float(added) / GRAVITY
 
 
 def _swing(airplane: Airplane, gear: Undercarriage, asked: GearAsked) -> float | None:

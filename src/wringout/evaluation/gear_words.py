@@ -71,7 +71,7 @@ def direction_sentence(answer: GearAnswer) -> str:
     twice = math.log(2.0) / answer.swing_growth
     return (
         "With the CG behind the main wheels it does not run straight by itself: left alone at "
-        f"{speed} a swing doubles in {twice:.1f} s."
+        f"{speed} a swing doubles in some {twice:.1f} s."
     )
 
 
@@ -152,6 +152,15 @@ def ground_table(answer: GearAnswer, units: Units) -> WordTable:
     rows: list[tuple[str, str, str]] = [
         ("braking", f"{answer.braking:.2f} g", answer.braking_binds),
     ]
+    if answer.nose_load is not None:
+        share = 100.0 * answer.nose_load / answer.asked.mass
+        rows.append(
+            (
+                "nose wheel while braking so",
+                show(answer.nose_load, units.mass, digits=0),
+                f"{share:.0f} % of all",
+            )
+        )
     for item in answer.clearances:
         asked = "" if item.asked is None else "must clear"
         if item.asked:
