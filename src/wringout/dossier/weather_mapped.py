@@ -50,6 +50,7 @@ def read_mapped(file: str, text: str, described: WeatherFile) -> Weather:
             *(Problem(f"there is no single column '{name}'", f"found {found}", file, 1) for name in absent)
         )
     at = {name: header.index(name) for name in wanted}
+    zone = timedelta(seconds=described.site().zone)
     lines: list[int] = []
     moments: list[datetime] = []
     rows: list[list[str]] = []
@@ -61,7 +62,7 @@ def read_mapped(file: str, text: str, described: WeatherFile) -> Weather:
             odd.append(_left(f"the row has {len(row)} cells, the first has {len(header)}", file, line))
             continue
         written = " ".join(row[at[name]].strip() for name in time_columns)
-        moment = _moment(written, described)
+        moment = _moment(written, zone, described.hour_marks)
         if moment is None:
             odd.append(_left(f"'{written[:40]}' is no time like 2026-05-12 09:00", file, line))
             continue
@@ -116,7 +117,7 @@ def _left(what: str, file: str, line: int) -> Problem:
     return Problem(what, "the hour is left out", file, line, severity="warning")
 
 
-def _moment(written: str, described: WeatherFile) -> datetime | None:
+def _moment(written: str, zone: timedelta, marks: str | None) -> datetime | None:
     """The moment that begins the hour, on the site's clock."""
     text = written.replace(" +", "+")
     late = " 24:" in text or "T24:" in text
@@ -126,9 +127,9 @@ def _moment(written: str, described: WeatherFile) -> datetime | None:
         return None
     moment += timedelta(days=1) if late else timedelta(0)
     if moment.tzinfo is not None:
-        local = moment.astimezone(UTC) + timedelta(seconds=described.site().zone)
+        local = moment.astimezone(UTC) + zone
         moment = local.replace(tzinfo=None)
-    return moment - timedelta(hours=1) if described.hour_marks == "end" else moment
+    return moment - timedelta(hours=1) if marks == "end" else moment
 
 
 def _calendar(moments: list[datetime]) -> tuple[IntArray, IntArray, IntArray]:

@@ -14,6 +14,7 @@ from wringout.dossier.store import digest, software
 from wringout.dossier.weather import Weather
 from wringout.dossier.weather_reading import read_weather, weather_of
 from wringout.evaluation.codec import fingerprint
+from wringout.evaluation.evaluation import Evaluation
 from wringout.evaluation.keys import stage_keys
 from wringout.evaluation.stages import Stages
 from wringout.loading import capacity, empty_mass, usual_pilot
@@ -31,8 +32,8 @@ from wringout.problems import InputError, Problem
 from wringout.quantity.showing import show
 
 STAGE = "strips"
-DRAWS = 100
-MASSES = 5
+DRAWS = 60
+MASSES = 4
 USUAL_STEP = 0.1  # m: a rut or stone to think of; common practice, no source
 
 
@@ -109,7 +110,7 @@ def answer_strips(dossier: Dossier, fit: Fit, asked: StripsAsked | None = None) 
     ----------
     dossier : Dossier
     fit : Fit
-        A hundred of its draws are used.
+        Sixty of its draws are used.
     asked : StripsAsked, optional
 
     Raises
@@ -167,6 +168,14 @@ def kept_strips(dossier: Dossier, fit: Fit) -> StripsAnswer | None:
     key = _key(dossier, path)
     stages = Stages(dossier.root, {STAGE: key})
     return stages.run(STAGE, StripsAnswer, lambda: answer_strips(dossier, fit))
+
+
+def strips_of(evaluation: Evaluation) -> StripsAnswer | None:
+    """The usual answer of an evaluated dossier; None without strips, or without weather that can be read."""
+    try:
+        return kept_strips(evaluation.dossier, evaluation.fit)
+    except InputError:
+        return None
 
 
 def _key(dossier: Dossier, weather: Path) -> str:

@@ -28,8 +28,8 @@ from wringout.physics.vehicle import Air
 
 FloatArray = NDArray[np.float64]
 
-DENSITY_NODES = 8
-WIND_STEP = 0.75  # m/s between nodes
+DENSITY_NODES = 5
+WIND_STEP = 1.0  # m/s between nodes
 KEPT_SHARE = 0.9  # of the hours, that the payload is asked to keep
 HARD = "dry concrete"  # what published factors are put on
 _SEASONS = {"winter": (12, 1, 2), "spring": (3, 4, 5), "summer": (6, 7, 8), "autumn": (9, 10, 11)}
@@ -193,7 +193,7 @@ def _between(
     columns = np.stack([i * wide + j, i * wide + j + 1, (i + 1) * wide + j, (i + 1) * wide + j + 1], axis=1)
     weights = np.stack([(1 - u) * (1 - v), (1 - u) * v, u * (1 - v), u * v], axis=1)
     table = csr_array((weights.reshape(-1), (rows, columns.reshape(-1))), shape=(count, nodes.shape[1]))
-    return np.ascontiguousarray((table @ nodes.T).T)
+    return np.asarray((table @ nodes.T).T)
 
 
 def _place(nodes: FloatArray, values: FloatArray) -> tuple[NDArray[np.int64], FloatArray]:

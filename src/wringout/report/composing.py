@@ -20,6 +20,7 @@ from wringout.report.handling import handling_blocks
 from wringout.report.options import options_blocks
 from wringout.report.people import mission_blocks
 from wringout.report.performance import field_blocks, performance_blocks
+from wringout.report.strips import strip_blocks
 from wringout.report.systems import systems_blocks
 from wringout.report.verdicts import claim_blocks, verdict_table
 from wringout.report.weighing import weighing_blocks
@@ -91,6 +92,7 @@ def content(
             _section("The maker's claims", claim_blocks(evaluation), new_page=False),
             _section("Handling", handling_blocks(evaluation, blocks), new_page=False),
             _section("Missions", mission_blocks(evaluation, blocks), new_page=False),
+            *_where_there_is("Strips", strip_blocks(evaluation, blocks)),
             _section("What it costs", cost_blocks(evaluation, blocks), new_page=False),
             _section("Compared", compared_blocks(evaluation, blocks), new_page=False),
             _section("What the flights taught", learnt_blocks(evaluation, blocks), new_page=False),
@@ -123,6 +125,11 @@ def _figure_block(drawn: Drawn) -> Block:
         "wide": wide,
         "note": [],
     }
+
+
+def _where_there_is(title: str, blocks: list[Block]) -> list[dict[str, Any]]:
+    """A section, or none where there is nothing to say."""
+    return [_section(title, blocks, new_page=False)] if blocks else []
 
 
 def _section(title: str, blocks: list[Block], *, new_page: bool = True) -> dict[str, Any]:
