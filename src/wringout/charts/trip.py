@@ -7,7 +7,7 @@ from collections.abc import Sequence
 import numpy as np
 
 from wringout.charts.direct import direct_svg
-from wringout.charts.figure import Spec, figure, margins_for
+from wringout.charts.figure import margins_for
 from wringout.charts.grammar import (
     Frame,
     Label,
@@ -21,7 +21,7 @@ from wringout.charts.grammar import (
     segments,
 )
 from wringout.charts.scales import FloatArray, scale
-from wringout.charts.theme import IN_PAGE, PAGE, Look
+from wringout.charts.theme import IN_PAGE, Look
 from wringout.dossier.dossier import Units
 from wringout.missions import MissionAnswer, PayloadRange
 from wringout.missions.mission import LegAnswer
@@ -30,8 +30,8 @@ from wringout.quantity.showing import show
 _HALF_WIDTH_90 = 1.6449  # central 90 % of a normal distribution, in standard deviations
 
 
-def trip_figure(answer: MissionAnswer, units: Units, *, look: Look = PAGE) -> Spec:
-    """Fuel aboard along a mission's way.
+def trip_drawing(answer: MissionAnswer, units: Units, *, look: Look = IN_PAGE) -> str:
+    """Fuel aboard along a mission's way, straight to SVG, without its title.
 
     Parameters
     ----------
@@ -47,18 +47,6 @@ def trip_figure(answer: MissionAnswer, units: Units, *, look: Look = PAGE) -> Sp
     ValueError
         The mission has no legs: it cannot be flown.
     """
-    frame = _frame(answer, units, look)
-    return figure(
-        frame,
-        _layers(frame, answer, units),
-        title=trip_title(answer, units),
-        alt=_alt(answer, units),
-        margins=margins_for(look, frame),
-    )
-
-
-def trip_drawing(answer: MissionAnswer, units: Units, *, look: Look = IN_PAGE) -> str:
-    """The same without its title, straight to SVG for a page on which the trip is changed."""
     frame = _frame(answer, units, look)
     return direct_svg(
         frame,
@@ -171,7 +159,7 @@ def _frame(answer: MissionAnswer, units: Units, look: Look) -> Frame:
             tight=True,
             room=0.02,
         ),
-        scale("fuel aboard", units.fuel, [np.array(fuel)], look.width * 0.34, from_zero=True),
+        scale("fuel aboard", units.fuel, [np.array(fuel)], look.width * 0.28, from_zero=True),
         look,
     )
 

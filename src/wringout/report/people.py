@@ -10,6 +10,7 @@ from wringout.report.blocks import (
     Block,
     Cell,
     Column,
+    caution,
     fail,
     heading,
     lead,
@@ -29,37 +30,54 @@ if TYPE_CHECKING:
 
 
 def mission_blocks(evaluation: Evaluation, figures: dict[str, Block]) -> list[Block]:
-    """Payload against range, then each mission: its answer first, then fuel, places and field."""
+    """Each mission: its answer, what goes where, the trip, the strips; then payload against range."""
     units = evaluation.dossier.units
     answers = evaluation.missions
     blocks: list[Block] = []
     if answers:
         words = [f"{mission.mission.name}: {mission.outcome}" for mission in answers]
         blocks.append(lead(f"{capital(listed(words))}."))
+        blocks.append(caution(answers[0].caution))
+    helps = evaluation.mission_changes or tuple(() for _ in answers)
+    for mission, changes in zip(answers, helps, strict=True):
+        blocks += _mission(mission, changes, numbered(figures, trip_key(mission)), units)
     for block in numbered(figures, "payload and range"):
         said = ["thin line: what mass alone would allow"]
         said += [line for result in evaluation.payload_range.values() for line in result.assumptions]
         block["note"] = list(dict.fromkeys(said))
         blocks.append(block)
     blocks += [text(result.sentence) for result in list(evaluation.payload_range.values())[1:]]
-    for mission in answers:
-        blocks += _mission(mission, units)
     return blocks
 
 
-def _mission(found: MissionAnswer, units: Units) -> list[Block]:
+def trip_key(found: MissionAnswer) -> str:
+    """What the report calls the figure of a mission's trip."""
+    return f"trip {found.mission.name}"
+
+
+def _mission(
+    found: MissionAnswer, changes: Sequence[str], trip: Sequence[Block], units: Units
+) -> list[Block]:
     mission = found.mission
-    note = [capital(reason) for reason in found.reasons]
-    note += [f"{row.name}: {show(row.volume, units.fuel, digits=0)}" for row in found.fuel_rows]
-    parts: list[Block] = [text(f"{mission.question} {found.sentence}")]
+    note = [f"{row.name}: {show(row.volume, units.fuel, digits=0)}" for row in found.fuel_rows]
+    if found.time is not None:
+        note.append(f"in the air: {found.time.value / 60.0:.0f} min")
+    if found.furthest is not None:
+        note.append(f"with what goes it reaches {show(found.furthest.value, units.range, digits=0)} at most")
+    parts: list[Block] = [text(found.sentence)]
+    if changes:
+        parts.append(text(f"What would let it go: {' '.join(changes)}"))
     if found.placement is not None:
         parts.append(_places(found.placement, units))
-    if found.fields:
-        parts.append(_fields(found.fields, units))
+    blocks = [heading(capital(mission.name)), text(mission.question), stack(*parts, note=note)]
+    blocks += trip
+    below: list[Block] = [_fields(found.fields, units)] if found.fields else []
     said = dict.fromkeys((*found.notes, *(note for field in found.fields for note in field.notes)))
     if said:
-        parts.append(text(" ".join(said)))
-    return [heading(capital(mission.name)), stack(*parts, note=note)]
+        below.append(text(" ".join(said)))
+    if below:
+        blocks.append(stack(*below, note=[capital(reason) for reason in found.reasons[:2]]))
+    return blocks
 
 
 def _places(stowage: Stowage, units: Units) -> Block:
