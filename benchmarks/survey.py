@@ -43,8 +43,8 @@ def main() -> None:
     survey = planned_survey(dossier, fit, strips, weather, asked)
     surveyed(replace(survey.plan, weather=weather.only(weather.hour == 12)), strips[:1])  # loops loaded
     inside = _Timed()
-    kernels_of: Any = runs
-    kernels_of.take_offs, kernels_of.landings = inside.of(runs.take_offs), inside.of(runs.landings)
+    called: Any = runs  # the module through which the survey calls the kernels
+    called.take_offs, called.landings = inside.of(called.take_offs), inside.of(called.landings)
     last = [perf_counter()]
 
     def tell(stage: str, done: int, total: int, fresh: bool) -> None:  # noqa: ARG001 (the protocol's)

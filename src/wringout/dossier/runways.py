@@ -10,6 +10,7 @@ from math import degrees, radians, tau
 from pathlib import Path
 
 from wringout.dossier.dossier import Strip
+from wringout.dossier.files import inside
 from wringout.dossier.surface_codes import surface_of
 from wringout.dossier.weather_columns import table_of
 from wringout.dossier.weather_reading import text_of_packed
@@ -54,6 +55,7 @@ _DIMENSIONS = {
 }
 _UNIT = re.compile(r"(?:_|\s|\()(ft|m|deg|degt|percent|%)\)?$")
 _SUFFIXES = {"ft": "ft", "m": "m", "deg": "°", "degt": "°", "percent": "%", "%": "%"}
+RUNWAYS = "runways"
 STEEPEST = 0.2  # a greater slope between the ends is a fault of an elevation
 
 
@@ -70,6 +72,19 @@ class RunwayTable:
         """How many rows were left out for what, most first."""
         counts = Counter(problem.field or "" for problem in self.left_out)
         return dict(counts.most_common())
+
+
+def runways_of(root: Path) -> Path | None:
+    """The first table by name in the dossier's runways/, None without; InputError for a link out of it."""
+    try:
+        names = sorted(
+            entry.name
+            for entry in (Path(root) / RUNWAYS).iterdir()
+            if entry.is_file() and entry.name.removesuffix(".gz").endswith(".csv")
+        )
+    except OSError:
+        return None
+    return inside(Path(root), f"{RUNWAYS}/{names[0]}") if names else None
 
 
 def read_runways(path: Path, *, level: bool = False) -> RunwayTable:

@@ -31,7 +31,6 @@ class SurveyStore:
 
     def __init__(self, root: Path, key: str) -> None:
         self.folder = Path(root) / RESULTS / "survey" / key[:16]
-        self.folder.mkdir(parents=True, exist_ok=True)
 
     @property
     def table(self) -> Path:
@@ -40,7 +39,8 @@ class SurveyStore:
 
     def done(self) -> frozenset[int]:
         """The numbers of the chunks that are there."""
-        found = (_CHUNK.fullmatch(entry.name) for entry in self.folder.iterdir())
+        there = self.folder.iterdir() if self.folder.is_dir() else ()
+        found = (_CHUNK.fullmatch(entry.name) for entry in there)
         return frozenset(int(match[1]) for match in found if match)
 
     def write(self, number: int, columns: Mapping[str, Any]) -> None:
@@ -63,6 +63,7 @@ class SurveyStore:
         return self.folder / f"chunk-{number:06d}.parquet"
 
     def _whole(self, place: Path, frame: pl.DataFrame) -> None:
+        self.folder.mkdir(parents=True, exist_ok=True)
         part = place.with_name(f".{place.name}.{os.getpid()}.part")
         frame.write_parquet(part)
         part.replace(place)

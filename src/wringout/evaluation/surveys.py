@@ -8,16 +8,18 @@ from concurrent.futures import FIRST_COMPLETED, Future, ThreadPoolExecutor, wait
 from dataclasses import dataclass, field, replace
 from importlib import import_module
 from pathlib import Path
+from time import monotonic
 from typing import Any
 
 from wringout.dossier.dossier import Dossier, Strip
+from wringout.dossier.runways import RunwayTable, read_runways, runways_of
 from wringout.dossier.store import digest, software
 from wringout.dossier.survey_store import SurveyStore
 from wringout.dossier.weather import Weather
 from wringout.evaluation.codec import fingerprint
 from wringout.evaluation.keys import stage_keys
 from wringout.evaluation.stages import Progress, silent
-from wringout.evaluation.strips import StripsAsked, asked_load, shortest_techniques
+from wringout.evaluation.strips import StripsAsked, asked_load, dossier_weather, shortest_techniques
 from wringout.missions.hour_judging import REASONS
 from wringout.missions.runs import Asking, field_runs
 from wringout.missions.strip_hours import daylight
@@ -114,6 +116,48 @@ def planned_survey(
         fingerprint(wanted, SurveyAsked),
     )
     return Survey(plan, tuple(strips), key, plan.chunks(len(strips)), tuple(payloads))
+
+
+def dossier_survey(dossier: Dossier, fit: Fit) -> tuple[RunwayTable, Survey] | None:
+    """The survey of the first table in the dossier's runways/, through its weather, as everybody flew it.
+
+    None where there is no table; InputError as `read_runways` and `planned_survey`, and without weather.
+    """
+    path = runways_of(dossier.root)
+    if path is None:
+        return None
+    table = read_runways(path)
+    flown = [row.configuration for row in fit.flown if row.kind == "take-off"]
+    asked = SurveyAsked(tuple(dict.fromkeys(flown)))
+    return table, planned_survey(dossier, fit, table.strips, dossier_weather(dossier), asked)
+
+
+def survey_file(root: Path, survey: Survey) -> Path | None:
+    """The file of a survey's rows where it is done."""
+    place = SurveyStore(root, survey.key).table
+    return place if place.exists() else None
+
+
+def with_time_left(progress: Progress) -> Progress:
+    """A progress that is told in its stage how long the rest takes, at the pace so far."""
+    begun: list[tuple[float, int]] = []
+
+    def tell(stage: str, done: int, total: int, fresh: bool) -> None:  # noqa: ARG001 (the protocol's)
+        now = monotonic()
+        if not begun:
+            begun.append((now, done))
+        since, first = begun[0]
+        words = "strips surveyed"
+        if done > first:
+            left = (now - since) / (done - first) * (total - done)
+            words += (
+                f", about {max(1, round(left / 60.0))} min left"
+                if left >= 60.0
+                else (f", about {max(1, round(left))} s left")
+            )
+        progress(words, done, total, fresh)
+
+    return tell
 
 
 def run_survey(

@@ -263,6 +263,7 @@ def distances(
     *,
     into: FieldDistances | None = None,
     threads: int | None = None,
+    missed: tuple[FloatArray, FloatArray] | None = None,
 ) -> FloatArray:
     """Distances of one movement over its obstacle [m], shape (m·k, conditions), with what the model may miss.
 
@@ -278,6 +279,8 @@ def distances(
         Room to work in; the answer lies in its `distance`.
     threads : int, optional
         As the kernel's.
+    missed : tuple of ndarray, optional
+        What `FieldRuns.discrepancy` gives for this movement and elevation, where it is known already.
 
     Returns
     -------
@@ -288,7 +291,7 @@ def distances(
         found = take_offs(replace(runs.take_off, obstacle_height=way.obstacle), conditions, into, threads)
     else:
         found = landings(replace(runs.landing, obstacle_height=way.obstacle), conditions, into, threads)
-    return _missed(found, *runs.discrepancy(way.movement, elevation))
+    return _missed(found, *(missed or runs.discrepancy(way.movement, elevation)))
 
 
 def _missed(found: FieldDistances, roll: FloatArray, air: FloatArray) -> FloatArray:

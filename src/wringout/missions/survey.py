@@ -131,8 +131,12 @@ def _loadings(
     count, k = len(runs.masses), runs.draws
     enough: list[NDArray[np.bool_]] = []
     medians: list[FloatArray] = []
+    missed = {
+        movement: runs.discrepancy(movement, strip.elevation)
+        for movement in dict.fromkeys(way.movement for way in ways)
+    }
     for way in ways:
-        needed = _needed(plan, (strip, hours), runs, way, room)
+        needed = _needed(plan, (strip, hours), way, runs, room, missed[way.movement])
         with np.errstate(invalid="ignore"):
             enough.append(needed <= way.available)
         medians.append(_medians(needed.reshape(count, -1)))
@@ -151,8 +155,13 @@ def _loadings(
     return found
 
 
-def _needed(
-    plan: SurveyPlan, hours: tuple[Strip, StripHours], runs: FieldRuns, way: Run, room: FieldDistances
+def _needed(  # noqa: PLR0917 - where, when, who, how: they read best in this order
+    plan: SurveyPlan,
+    hours: tuple[Strip, StripHours],
+    way: Run,
+    runs: FieldRuns,
+    room: FieldDistances,
+    missed: tuple[FloatArray, FloatArray],
 ) -> FloatArray:
     """Distance asked for in every hour, margin included [m], shape (loadings × samples, hours)."""
     (strip, at), practice = hours, plan.practice
@@ -166,7 +175,7 @@ def _needed(
         np.full(len(head), runs.surfaces.index(surface)),
         head * at.gain,
     )
-    needed = distances(runs, way, conditions, strip.elevation, into=room, threads=1)
+    needed = distances(runs, way, conditions, strip.elevation, into=room, threads=1, missed=missed)
     off = way.movement == "take-off"
     needed *= practice.take_off_factor if off else practice.landing_factor
     if published is not None:

@@ -3,13 +3,19 @@
 from __future__ import annotations
 
 from collections import OrderedDict
+from dataclasses import dataclass
+from pathlib import Path
 from threading import Lock
 
 from wringout.dossier.dossier import Dossier
+from wringout.dossier.runways import RunwayTable, runways_of
 from wringout.evaluation.strips import StripsAnswer, StripsAsked, answer_strips, kept_strips
+from wringout.evaluation.survey_words import SurveySummary, survey_summary
+from wringout.evaluation.surveys import Survey, dossier_survey, survey_file
 from wringout.model.fit import Fit
 
 _MOST = 12
+_MOST_TABLES = 3
 
 
 class KeptStrips:
@@ -34,4 +40,45 @@ class KeptStrips:
             return known[1]
 
 
+@dataclass(frozen=True, slots=True)
+class KeptSurvey:
+    """A dossier's table of runways and the survey planned of it."""
+
+    root: Path
+    table: RunwayTable
+    planned: Survey
+
+    def summary(self) -> tuple[SurveySummary, ...]:
+        """What it found; empty where it is not done."""
+        place = survey_file(self.root, self.planned)
+        return () if place is None else survey_summary(place)
+
+
+class KeptSurveys:
+    """The tables read last; a dossier read anew is looked at anew."""
+
+    def __init__(self) -> None:
+        self._lock = Lock()
+        self._kept: OrderedDict[Path, tuple[Dossier, float, KeptSurvey]] = OrderedDict()
+
+    def of(self, dossier: Dossier, fit: Fit) -> KeptSurvey | None:
+        """The survey of a dossier as it is now, None without a table; errors as `dossier_survey`."""
+        path = runways_of(dossier.root)
+        if path is None:
+            return None
+        written = path.stat().st_mtime
+        with self._lock:
+            known = self._kept.get(dossier.root)
+            if known is None or known[0] is not dossier or known[1] != written:
+                found = dossier_survey(dossier, fit)
+                if found is None:
+                    return None
+                known = (dossier, written, KeptSurvey(dossier.root, *found))
+                self._kept[dossier.root] = known
+                while len(self._kept) > _MOST_TABLES:
+                    self._kept.popitem(last=False)
+            return known[2]
+
+
 STRIPS = KeptStrips()
+SURVEYS = KeptSurveys()

@@ -34,6 +34,18 @@ def report(root: Path, progress: Progress) -> None:
     write_report(evaluate_dossier(root, progress))
 
 
+def survey(root: Path, progress: Progress) -> None:
+    """The fitted model, and the survey of the dossier's table of runways."""
+    from wringout.evaluation import fit_model
+    from wringout.evaluation.surveys import dossier_survey, run_survey, with_time_left
+
+    dossier, _, fit = fit_model(root, progress)
+    planned = dossier_survey(dossier, fit)
+    if planned is None:
+        raise InputError(Problem("the dossier has no table of runways", "put an open CSV into runways/"))
+    run_survey(root, planned[1], with_time_left(progress))
+
+
 def demo(root: Path, progress: Progress) -> None:
     """The invented demo dossier, written into a new folder."""
     from wringout.demo import write_demo
@@ -42,7 +54,9 @@ def demo(root: Path, progress: Progress) -> None:
     progress("demo", 1, 1, True)
 
 
-TASKS: Mapping[str, Task] = MappingProxyType({"evaluate": evaluate, "report": report, "demo": demo})
+TASKS: Mapping[str, Task] = MappingProxyType(
+    {"evaluate": evaluate, "report": report, "survey": survey, "demo": demo}
+)
 
 
 def main(arguments: list[str]) -> int:

@@ -28,6 +28,7 @@ from wringout.evaluation.strip_words import (
 )
 from wringout.evaluation.strips import StripFound, StripsAnswer
 from wringout.evaluation.strips_typed import AS_DESCRIBED, METHODS, typed_strips
+from wringout.evaluation.survey_words import summary_sentence
 from wringout.model.fit import Fit
 from wringout.problems import InputError
 from wringout.quantity.showing import arm_digits, show
@@ -35,7 +36,8 @@ from wringout.quantity.units import convert
 from wringout.report.words import capital
 from wringout.web.access import Bench, Standing
 from wringout.web.kept_results import RESULTS
-from wringout.web.kept_strips import STRIPS
+from wringout.web.kept_strips import STRIPS, SURVEYS, KeptSurvey
+from wringout.web.pages.home import stage_words
 from wringout.web.rendering import page
 from wringout.web.stale import stale
 
@@ -94,6 +96,51 @@ def ask(request: Request, bench: Bench, state: Standing) -> Response:
         refused.headers["HX-Reswap"] = "none"
         return refused
     return page(request, "pieces/strips_answer.html", state, faults={}, fields=FIELDS, **shown)
+
+
+@router.get("/d/{name}/strips/survey", response_class=HTMLResponse)
+def survey(request: Request, bench: Bench, state: Standing) -> Response:
+    """The survey of the dossier's table of runways: how to begin it, how it goes, what it found."""
+    dossier = state.dossier
+    results = None if dossier is None else RESULTS.of(dossier)
+    said: dict[str, Any] = {"table": None, "rows": (), "sentence": "", "problems": (), "left": ()}
+    if dossier is not None and results is not None and results.kept.fit is not None:
+        try:
+            known = SURVEYS.of(dossier, results.kept.fit)
+        except InputError as error:
+            said["problems"] = error.problems
+        else:
+            said |= _surveyed(dossier, known)
+    job = bench.jobs.of(state.root)
+    running = job if job is not None and job.standing == "running" else None
+    failed = job if job is not None and job.task == "survey" and job.standing == "failed" else None
+    return page(
+        request, "pieces/strips_survey.html", state, name=state.name, job=running, failed=failed,
+        words=stage_words, **said,
+    )  # fmt: skip
+
+
+def _surveyed(dossier: Dossier, known: KeptSurvey | None) -> dict[str, Any]:
+    if known is None:
+        return {}
+    units, summary = dossier.units, known.summary()
+    return {
+        "table": known.table,
+        "sentence": summary_sentence(summary, units) if summary else "",
+        "left": [
+            f"{count} rows are left out for their {reason}" for reason, count in known.table.reasons.items()
+        ],
+        "rows": [
+            {
+                "configuration": row.configuration,
+                "payload": show(row.payload, units.mass, digits=0),
+                "figures": (row.strips, row.nine_in_ten, row.half, row.never),
+                "binding": "; ".join(f"{reason} on {count}" for reason, count in row.binding[:3])
+                or "nothing",
+            }
+            for row in summary
+        ],
+    }
 
 
 def _shown(dossier: Dossier, fit: Fit, typed: Mapping[str, str]) -> dict[str, Any]:

@@ -13,7 +13,7 @@ from wringout.web.pages.home import stage_words
 from wringout.web.rendering import page
 
 router = APIRouter(default_response_class=HTMLResponse)
-Task = Literal["evaluate", "report"]
+Task = Literal["evaluate", "report", "survey"]
 
 
 @router.post("/d/{name}/work/{task}", response_class=HTMLResponse)
