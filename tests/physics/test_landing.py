@@ -230,7 +230,7 @@ def test_what_does_not_stop_is_infinite() -> None:
         approach_speed=26.0,
         touchdown_speed=23.0,
         approach_angle=0.15,
-        slope=-0.09,
+        slope=-0.06,
         braking=np.array([0.0, 0.3, np.nan]),
     )
     assert np.isinf(result.ground_roll[0])

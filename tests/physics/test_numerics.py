@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 from scipy.integrate import quad
 
 from wringout.physics.arrays import Array
-from wringout.physics.numerics import Curve, falling_root, unit_nodes
+from wringout.physics.numerics import Curve, falling_root, integrals_up_to, unit_nodes
 
 
 def test_nodes_integrate_polynomials_of_twice_their_count_exactly() -> None:
@@ -47,3 +47,9 @@ def test_a_curve_follows_its_equation_between_the_steps() -> None:
         np.testing.assert_allclose(state[0], np.sin(rate * fraction), atol=1e-4)
         np.testing.assert_allclose(curve.at(np.full(3, fraction), 0), state[0])
     np.testing.assert_allclose(curve.at(np.full(3, 2.0)), curve.at(np.ones(3)))
+
+
+def test_integrals_up_to_the_nodes_are_a_cubic_s() -> None:
+    """Of 3 x² + x, a polynomial through three nodes, the integral to each node is x³ + x²/2."""
+    nodes = unit_nodes(3, 0)[0]
+    assert integrals_up_to(3) @ (3 * nodes**2 + nodes) == pytest.approx(nodes**3 + nodes**2 / 2)

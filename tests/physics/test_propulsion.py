@@ -80,12 +80,38 @@ def test_no_power_gives_no_thrust() -> None:
     assert float(propeller.power(30.0, 1.225, -5.0)) == 0.0
 
 
-def test_blade_efficiency_is_linear_then_level() -> None:
-    """Half-way between rest and the reference speed it is half-way between the two values."""
-    propeller = ConstantSpeedPropeller(2.03, 0.70, 0.90, 60.0)
-    assert np.asarray(propeller.blade_efficiency(np.array([0.0, 30.0, 60.0, 90.0]))) == pytest.approx(
-        [0.70, 0.80, 0.90, 0.90]
-    )
+def test_blade_efficiency_bends_with_advance_ratio_then_is_level() -> None:
+    """Half-way to J = 0.9 it has gained three quarters, beyond it nothing; fewer turns are a higher J."""
+    propeller = ConstantSpeedPropeller(2.0, 0.70, 0.90, 50.0)
+    speeds = np.array([0.0, 45.0, 90.0, 120.0])  # J = V/100
+    assert propeller.blade_efficiency(speeds) == pytest.approx([0.70, 0.85, 0.90, 0.90])
+    assert float(propeller.blade_efficiency(36.0, 40.0)) == pytest.approx(0.85)
+
+
+def test_a_governor_holds_its_speed_until_the_throttle_is_open() -> None:
+    """And from there on the least that gives the power, in proportion to it, up to rated speed."""
+    propeller = ConstantSpeedPropeller(2.0, 0.70, 0.90, 45.0, 36.0)
+    powers = np.array([50e3, 120e3, 127.5e3, 150e3])
+    assert propeller.part_power_speed(powers, 150e3) == pytest.approx([36.0, 36.0, 38.25, 45.0])
+    for power in powers:
+        pull = propeller.thrust(50.0, 1.1, power, propeller.part_power_speed(power, 150e3))
+        assert float(propeller.power(50.0, 1.1, pull, 150e3)) == pytest.approx(power, rel=1e-4)
+
+
+def test_fixed_blades_turn_at_one_advance_ratio() -> None:
+    """Their speed at part power comes from that of full throttle by the cube root of power there, which a
+    faster engine gives in proportion: half the power turns at 0.5^⅓ of it."""
+    propeller = FixedPitchPropeller(1.905, 1.70, -0.0564, 45.0, 48.0)
+    half = 0.5 * 119e3 * 48.0 / 45.0
+    assert float(propeller.part_power_speed(half, 119e3)) == pytest.approx(48.0 * 0.5 ** (1 / 3))
+
+
+def test_heat_costs_power_by_its_exponent() -> None:
+    """A tenth hotter than standard at its pressure: 1.1^−0.7 of the standard day's power."""
+    engine = NaturallyAspiratedEngine(149e3, heat=0.7)
+    standard = standard_temperature(1000.0)
+    cool, hot = (engine.full_power(standard_pressure(1000.0), standard * by) for by in (1.0, 1.1))
+    assert float(hot / cool) == pytest.approx(1.1**-0.7)
 
 
 def test_the_linear_propeller_polar_as_its_book_prints_it() -> None:

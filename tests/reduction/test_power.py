@@ -28,7 +28,7 @@ def power(
     full: bool = False,
 ) -> Estimate | None:
     """Power at 2400 rev/min and 700 hPa at 1500 m unless said otherwise."""
-    return shaft_power(
+    found, by_fuel = shaft_power(
         plane,
         full_throttle=full,
         pressure=PRESSURE,
@@ -37,6 +37,8 @@ def power(
         manifold_pressure=manifold,
         fuel_flow=flow,
     )
+    assert by_fuel == (found is not None and found.source.startswith("fuel flow"))
+    return found
 
 
 def test_table_comes_first_and_names_the_fuel() -> None:

@@ -45,13 +45,21 @@ def named_parameters(airplane: Airplane) -> dict[str, Dimension]:
         "specific consumption factor": RATIO,
     }
     if airplane.engine.kind != "electric":
-        found["engine altitude drop"] = RATIO
+        burning = (
+            "engine altitude drop",
+            "engine heat exponent",
+            "full-rich power",
+            "full-rich consumption factor",
+        )
+        found |= dict.fromkeys(burning, RATIO)
+    governed = airplane.propeller.kind == "constant speed"
     own = (
         ("propeller static efficiency", "propeller cruise efficiency")
-        if airplane.propeller.kind == "constant speed"
+        if governed
         else ("propeller polar slope", "propeller polar intercept")
     )
     found |= dict.fromkeys(own, RATIO)
+    found["cruise engine speed" if governed else "full-throttle engine speed"] = Dimension.ROTATION
     for configuration in airplane.configurations[1:]:
         found[f"drag-area change: {configuration.name}"] = AREA
         if configuration.undercarriage.braking:

@@ -15,8 +15,10 @@ from wringout.missions.practice import Movement, Run
 from wringout.model import scatter
 from wringout.model.asked import Asked, resolve
 from wringout.model.field import (
+    APPROACH_LAG,
     FLARE_HEIGHT,
     FREE_ROLL_TIME,
+    GAIN_KEPT,
     LEAST_ARC,
     ROLLING_LIFT,
     SLOWEST,
@@ -160,6 +162,7 @@ def _take_off_rows(
         load_factor=_row(
             1.0 + np.maximum(named(theta, "rotation load increment", technique), LEAST_ARC), stall.shape
         ),
+        gain_kept=GAIN_KEPT,
     )
     return rows, np.median(lift_off, axis=0)
 
@@ -195,6 +198,7 @@ def _landing_rows(
         propeller_drag_area=_row(theta["idle propeller drag area"], stall.shape),
         aims=1.0,
         flare_height=FLARE_HEIGHT,
+        approach_lag=APPROACH_LAG,
         slowest_touchdown=_row(SLOWEST * stall, stall.shape),
     )
     return (

@@ -40,6 +40,10 @@ NOSE_OVER_SHARE = 0.85  # of the braking that lifts the tail: nobody goes nearer
 # source).
 ROLLING_LIFT = {"nose wheel": 0.25, "tail wheel": 0.40, "skis": 0.40}
 FLARE_HEIGHT = 5.0  # m of the wheels, below which nobody holds the speed with power any more; common practice
+GAIN_KEPT = 0.5  # of a head wind that grows on the way to the obstacle, as airspeed there; common practice
+# Of the head wind that fades below the obstacle height: what faded in the seconds above it, for power lags
+# (common practice).
+APPROACH_LAG = 0.2
 SLOWEST = 0.8  # of the stall speed: nobody flies below, whatever a wild draw of a ratio says
 LEAST_ARC = 0.01  # load increment of an arc that still curves
 
@@ -99,7 +103,8 @@ def fly_take_off(airplane: Airplane, theta: Theta, cases: FieldCases, deviations
         obstacle_speed=np.maximum(
             technique("obstacle speed ratio", cases.techniques, "obstacle speed"), SLOWEST
         )
-        * stall,
+        * stall
+        + GAIN_KEPT * np.asarray(cases.wind_gain),
         rolling_friction=np.maximum(technique("rolling friction", cases.surfaces, "rolling friction"), 0.0),
         head_wind=cases.head_wind,
         wind_gain=cases.wind_gain,
@@ -121,6 +126,7 @@ def fly_landing(
         return _scattered(median, LANDING_SCATTER, kind, deviations)
 
     approach = np.maximum(technique("approach speed ratio", "approach speed"), SLOWEST) * stall
+    approach = approach - APPROACH_LAG * np.asarray(cases.wind_gain)
     # A pilot aims at a point: the angle over the ground is his, and head wind makes it flatter in the air.
     closing = 1.0 - np.clip((cases.head_wind + cases.wind_gain) / approach, -0.5, 0.5)
     path = technique("approach angle", "approach angle") * closing

@@ -20,12 +20,16 @@ from wringout.model.flight_groups import air_of, by_card, by_point, mass_of, sha
 from wringout.model.vehicles import Theta
 from wringout.quantity.dimensions import Dimension
 from wringout.quantity.estimate import Estimate
-from wringout.reduction.points import LandingPoint, TakeoffPoint
+from wringout.reduction.points import LandingPoint, MomentShare, TakeoffPoint
 
 FloatArray = NDArray[np.float64]
 # Share of a head wind's uncertainty that a day has in common: mast, direction and the profile up to the wing
 # (common practice, no source).
 WIND_OF_THE_DAY = 0.6
+# Share of the uncertain moment of lift-off or touchdown that the runs with one technique have in common: what
+# looks alike is told alike (common practice, no source).
+MOMENT_OF_THE_TECHNIQUE = 0.6
+UNKNOWN_MOMENT = MomentShare(0.0, 0.0, 0.0)
 NO_GAIN = Estimate(0.0, 0.0, Dimension.SPEED, "no wind aloft was stated: taken as that at the wing")
 
 
@@ -34,15 +38,32 @@ def take_off_group(airplane: Airplane, points: Sequence[TakeoffPoint]) -> Group:
 
     def predict(theta: Theta, deviations: Deviations) -> FloatArray:
         run = fly_take_off(airplane, theta, _cases(points, deviations), deviations)
-        return np.stack([run.lift_off_speed, run.ground_roll, run.obstacle_speed, run.air_distance], axis=-1)
+        speed, roll = _moments(points, deviations)
+        return np.stack(
+            [
+                run.lift_off_speed + speed,
+                run.ground_roll + roll,
+                run.obstacle_speed + 0.0 * roll,
+                run.air_distance - roll,
+            ],
+            axis=-1,
+        )
 
     return Group(
         tuple(
             (
-                _figure(point, "lift-off speed", point.lift_off_speed, 0.0),
-                _figure(point, "take-off ground roll", point.ground_roll, scatter.GROUND_ROLL),
+                _figure(point, "lift-off speed", point.lift_off_speed, 0.0, _share(point).speed),
+                _figure(
+                    point, "take-off ground roll", point.ground_roll, scatter.GROUND_ROLL, _share(point).roll
+                ),
                 _figure(point, "speed at the obstacle", point.obstacle_speed, 0.0),
-                _figure(point, "take-off air distance", point.air_distance, scatter.TAKE_OFF_AIR_DISTANCE),
+                _figure(
+                    point,
+                    "take-off air distance",
+                    point.air_distance,
+                    scatter.TAKE_OFF_AIR_DISTANCE,
+                    _share(point).roll,
+                ),
             )
             for point in points
         ),
@@ -56,15 +77,32 @@ def landing_group(airplane: Airplane, points: Sequence[LandingPoint]) -> Group:
 
     def predict(theta: Theta, deviations: Deviations) -> FloatArray:
         approach, stop = fly_landing(airplane, theta, _cases(points, deviations), deviations)
-        return np.stack([approach, stop.air_distance, stop.touchdown_speed, stop.ground_roll], axis=-1)
+        speed, roll = _moments(points, deviations)
+        return np.stack(
+            [
+                approach + 0.0 * roll,
+                stop.air_distance - roll,
+                stop.touchdown_speed + speed,
+                stop.ground_roll + roll,
+            ],
+            axis=-1,
+        )
 
     return Group(
         tuple(
             (
                 _figure(point, "approach speed", point.approach_speed, 0.0),
-                _figure(point, "landing air distance", point.air_distance, scatter.LANDING_AIR_DISTANCE),
-                _figure(point, "touchdown speed", point.touchdown_speed, 0.0),
-                _figure(point, "landing ground roll", point.ground_roll, scatter.LANDING_ROLL),
+                _figure(
+                    point,
+                    "landing air distance",
+                    point.air_distance,
+                    scatter.LANDING_AIR_DISTANCE,
+                    _share(point).roll,
+                ),
+                _figure(point, "touchdown speed", point.touchdown_speed, 0.0, _share(point).speed),
+                _figure(
+                    point, "landing ground roll", point.ground_roll, scatter.LANDING_ROLL, _share(point).roll
+                ),
             )
             for point in points
         ),
@@ -90,9 +128,34 @@ def _cases(points: Sequence[TakeoffPoint] | Sequence[LandingPoint], deviations: 
     )
 
 
-def _figure(point: TakeoffPoint | LandingPoint, what: str, measured: Estimate, discrepancy: float) -> Figure:
+def _figure(
+    point: TakeoffPoint | LandingPoint,
+    what: str,
+    measured: Estimate,
+    discrepancy: float,
+    shared: float = 0.0,
+) -> Figure:
     family: Family = "take-off" if isinstance(point, TakeoffPoint) else "landing"
-    return Figure(point.origin, what, measured, True, discrepancy, family)
+    return Figure(point.origin, what, measured, True, discrepancy, family, abs(shared))
+
+
+def _share(point: TakeoffPoint | LandingPoint) -> MomentShare:
+    return point.moment or UNKNOWN_MOMENT
+
+
+def _moments(
+    points: Sequence[TakeoffPoint] | Sequence[LandingPoint], deviations: Deviations
+) -> tuple[FloatArray, FloatArray]:
+    """What a later or earlier moment of the wheels makes of speeds [m/s] and rolls [m].
+
+    What the roll gains the air distance loses.
+    """
+    error = shared_and_own(deviations, "moment of the technique", "moment", MOMENT_OF_THE_TECHNIQUE)
+    shares = [_share(point) for point in points]
+    return (
+        np.array([share.speed for share in shares]) * error,
+        np.array([share.roll for share in shares]) * error,
+    )
 
 
 def _strip(points: Sequence[TakeoffPoint] | Sequence[LandingPoint]) -> tuple[Deviation, ...]:
@@ -104,6 +167,11 @@ def _strip(points: Sequence[TakeoffPoint] | Sequence[LandingPoint]) -> tuple[Dev
         by_card("head wind of the day", points),
         by_card("wind gain", points),
         Deviation("slope", tuple((point.slope.value, point.surface) for point in points)),
+        by_point("moment", points),
+        Deviation(
+            "moment of the technique",
+            tuple((isinstance(point, TakeoffPoint), point.technique) for point in points),
+        ),
     )
 
 

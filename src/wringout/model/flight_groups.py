@@ -17,6 +17,7 @@ from wringout.physics.climb import rate_of_climb
 from wringout.physics.constants import GRAVITY, SEA_LEVEL_DENSITY
 from wringout.physics.cruise import level_speed, power_required
 from wringout.physics.glide import glide_at
+from wringout.physics.propulsion import SQUARE_ROOT, temperature_correction
 from wringout.physics.vehicle import Air, Vehicle, full_power
 from wringout.quantity.estimate import Estimate
 from wringout.reduction.level_points import FLOW_METER_SD
@@ -29,8 +30,12 @@ from wringout.reduction.points import (
     StallPoint,
     TakeoffPoint,
 )
+from wringout.reduction.power import CHART_SD
 
 FloatArray = NDArray[np.float64]
+# Of rated power: that whose fuel an engine burns for itself, and that at which makers state consumption
+# (common practice, no source).
+IDLING, CRUISE = 0.06, 0.70
 # Share of a climb's airspeed uncertainty that a day has in common: the indicator's position error and the
 # wind's profile (common practice, no source).
 AIRSPEED_OF_THE_DAY = 0.7
@@ -147,11 +152,18 @@ def _pitot(point: StallPoint, curves: Sequence[PositionErrorCurve]) -> float:
 
 def level_power_group(airplane: Airplane, points: Sequence[LevelPoint]) -> Group:
     """Shaft power for level flight at the measured speed, as the maker's chart would state it."""
-    conditions = [point.conditions for point in points]
+    powers = [_without_engine(_known(point.power)) for point in points]
 
     def predict(theta: Theta, deviations: Deviations) -> FloatArray:
-        _, _, needed = _level_power(airplane, points, theta, deviations)
-        return np.asarray((needed / theta["engine power factor"])[..., None])
+        _, air, needed = _level_power(airplane, points, theta, deviations)
+        shown = 1.0 + relative(powers) * stated(deviations, "power gauges")
+        # The reading was brought to the day's heat by the root.
+        warmth = (
+            temperature_correction(air.pressure, air.temperature, SQUARE_ROOT - theta["engine heat exponent"])
+            if "engine heat exponent" in theta
+            else 1.0
+        )
+        return np.asarray((needed / theta["engine power factor"] * warmth * shown)[..., None])
 
     return Group(
         tuple(
@@ -159,15 +171,16 @@ def level_power_group(airplane: Airplane, points: Sequence[LevelPoint]) -> Group
                 Figure(
                     point.origin,
                     "power for level flight",
-                    _known(point.power),
+                    replace(power, sd=0.0),
                     True,
                     scatter.LEVEL_POWER,
                     "performance",
                 ),
             )
-            for point in points
+            for point, power in zip(points, powers, strict=True)
         ),
-        _level_deviations(points) if conditions else (),
+        # One set of gauges is wrong in the same way on all days.
+        (*_level_deviations(points), Deviation("power gauges", ("airplane",) * len(points))),
         predict,
     )
 
@@ -183,7 +196,10 @@ def fuel_flow_group(airplane: Airplane, points: Sequence[LevelPoint]) -> Group:
     def predict(theta: Theta, deviations: Deviations) -> FloatArray:
         made, air, needed = _level_power(airplane, points, theta, deviations)
         power = np.where(wide_open, full_power(made, air), needed)
-        flow = power * consumption * theta["specific consumption factor"] / airplane.fuel.density
+        factor = theta["specific consumption factor"] * np.where(
+            wide_open, theta["full-rich consumption factor"], 1.0
+        )
+        flow = burned(airplane, power) * consumption * factor / airplane.fuel.density
         shown = 1.0 + FLOW_METER_SD * stated(deviations, "flow meter")
         return np.asarray((flow * shown)[..., None], dtype=np.float64)
 
@@ -305,13 +321,37 @@ def _level_power(
     speeds = [point.true_airspeed for point in points]
     speed = values(speeds) * (1.0 + relative(speeds) * stated(deviations, "true airspeed"))
     air = air_of(conditions, deviations)
-    return made, air, power_required(made, air, speed)
+    # A governed propeller turns as it was set; of another one the polar tells the turns.
+    turns = None
+    if airplane.propeller.kind == "constant speed":
+        rated = airplane.engine.rated_speed
+        turns = airplane.propeller.gear_ratio * np.array(
+            [rated if point.engine_speed is None else point.engine_speed.value for point in points]
+        )
+    return made, air, power_required(made, air, speed, turns)
 
 
 def _without_meter(flow: Estimate) -> Estimate:
     """A fuel flow with what is left of its uncertainty when the meter's own is counted elsewhere."""
     left = (flow.sd or 0.0) ** 2 - (FLOW_METER_SD * flow.value) ** 2
     return replace(flow, sd=float(np.sqrt(max(left, 0.0))))
+
+
+def burned(airplane: Airplane, power: FloatArray) -> FloatArray:
+    """Shaft power whose fuel at the stated consumption is that of a shaft power, what idling burns included.
+
+    Fuel flow grows in a straight line with power from that of an engine that turns for itself (Willans line);
+    what the maker states holds at cruise.
+    """
+    idling = IDLING * airplane.engine.rated_power
+    cruise = CRUISE * airplane.engine.rated_power
+    return (power + idling) * cruise / (cruise + idling)
+
+
+def _without_engine(power: Estimate) -> Estimate:
+    """A power by the chart with the uncertainty that is left when the engine's own is counted elsewhere."""
+    left = (power.sd or 0.0) ** 2 - (CHART_SD * power.value) ** 2
+    return replace(power, sd=float(np.sqrt(max(left, 0.0))))
 
 
 def _known(estimate: Estimate | None) -> Estimate:

@@ -63,7 +63,7 @@ def parameters(airplane: Airplane, points: Points) -> tuple[Parameter, ...]:
     landers = _with_named(_several(pilots["landing"]), airplane, LANDING_HABITS)
     found = (
         *_aerodynamic(airplane),
-        *_propulsive(airplane),
+        *_propulsive(airplane, points),
         *(_rolling(surface) for surface in surfaces),
         *(parameter for technique in take_offs for parameter in _take_off(technique)),
         *(parameter for technique in landings for parameter in _landing(technique)),
@@ -226,7 +226,7 @@ def _lift_belief(extension: float) -> tuple[tuple[str, float], ...]:
     return tuple((name, part / total) for name, part in zip(names, parts, strict=True))
 
 
-def _propulsive(airplane: Airplane) -> tuple[Parameter, ...]:
+def _propulsive(airplane: Airplane, points: Points) -> tuple[Parameter, ...]:
     engine = Parameter(
         "engine power factor",
         "shaft power over what the maker states for the same setting and air",
@@ -245,6 +245,24 @@ def _propulsive(airplane: Airplane) -> tuple[Parameter, ...]:
         True,
         "0.117 to 0.132 in print (GaggFerrar1934, second-hand; Lowry1999, from memory), widened",
     )
+    heat = Parameter(
+        "engine heat exponent",
+        "exponent of T_std/T in full power where the air is not as warm as standard at its pressure",
+        0.75,
+        0.2,
+        Dimension.RATIO,
+        True,
+        f"between the root of charts at one manifold pressure and the density of power lines, {PRACTICE}",
+    )
+    rich = Parameter(
+        "full-rich power",
+        "full-throttle power with the mixture full rich over that leaned to best power",
+        0.985,
+        0.010,
+        Dimension.RATIO,
+        True,
+        "power against mixture of aircraft engines falls by 1 to 3 % (Taylor, from memory)",
+    )
     consumption = Parameter(
         "specific consumption factor",
         "fuel for a unit of shaft energy over what the maker states",
@@ -254,10 +272,22 @@ def _propulsive(airplane: Airplane) -> tuple[Parameter, ...]:
         True,
         f"mixture handling and fuel-flow meters, {PRACTICE}",
     )
-    shaft = (engine,) if airplane.engine.kind == "electric" else (engine, breathing)
+    rich_consumption = Parameter(
+        "full-rich consumption factor",
+        "the same with the mixture full rich, over the factor when leaned",
+        1.0,
+        0.08,
+        Dimension.RATIO,
+        True,
+        f"carburettors and injectors are set richer or leaner, {PRACTICE}",
+    )
+    electric = airplane.engine.kind == "electric"
+    shaft = (engine,) if electric else (engine, breathing, heat, rich)
+    burning = (consumption,) if electric else (consumption, rich_consumption)
     if airplane.propeller.kind == "constant speed":
         return (
             *shaft,
+            _engine_speed(airplane, points),
             Parameter(
                 "propeller static efficiency",
                 "blade efficiency η_b of the actuator disk, standing",
@@ -276,7 +306,7 @@ def _propulsive(airplane: Airplane) -> tuple[Parameter, ...]:
                 True,
                 "over-all 0.80 to 0.87 at cruise (NACA propeller tests, from memory)",
             ),
-            consumption,
+            *burning,
         )
     slope, intercept = airplane.propeller.polar_slope, airplane.propeller.polar_intercept
     stated = slope is not None and intercept is not None
@@ -285,6 +315,7 @@ def _propulsive(airplane: Airplane) -> tuple[Parameter, ...]:
     relative = 0.04 if stated else 0.15
     return (
         *shaft,
+        _engine_speed(airplane, points),
         Parameter(
             "propeller polar slope",
             "m of the linear propeller polar",
@@ -303,7 +334,30 @@ def _propulsive(airplane: Airplane) -> tuple[Parameter, ...]:
             True,
             source,
         ),
-        consumption,
+        *burning,
+    )
+
+
+def _engine_speed(airplane: Airplane, points: Points) -> Parameter:
+    """What the propeller turns in level flight: governed at part power, or with fixed blades wide open."""
+    governed = airplane.propeller.kind == "constant speed"
+    flown = [
+        point.engine_speed.value
+        for point in points.levels
+        if point.engine_speed is not None and point.full_throttle is not governed
+    ]
+    usual = (0.87 if governed else 1.0) * airplane.engine.rated_speed
+    mean = float(np.median(flown)) if flown else usual
+    return Parameter(
+        "cruise engine speed" if governed else "full-throttle engine speed",
+        "engine speed that the governor holds at part power"
+        if governed
+        else "engine speed in level flight at full throttle",
+        mean,
+        (0.01 if flown else 0.04) * mean,
+        Dimension.ROTATION,
+        True,
+        "as the legs show it" if flown else f"of rated speed, {PRACTICE}",
     )
 
 

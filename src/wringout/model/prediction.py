@@ -12,13 +12,21 @@ from wringout.model import scatter
 from wringout.model.asked import Asked, resolve
 from wringout.model.field import fly_landing, fly_take_off
 from wringout.model.fit import Fit
+from wringout.model.flight_groups import burned
 from wringout.model.parameters import TYPICAL_CONSUMPTION
 from wringout.model.question import PredictedQuantity, Prediction, Question
 from wringout.model.ready import Discrepancy, Ready, made_ready
 from wringout.model.run_scatter import run_scatter
 from wringout.physics.airspeed import calibrated_from_equivalent, calibrated_from_true, true_from_calibrated
 from wringout.physics.atmosphere import standard_temperature
-from wringout.physics.climb import SERVICE_RATE, best_angle, best_rate, ceiling, rate_of_climb
+from wringout.physics.climb import (
+    SERVICE_RATE,
+    acceleration_factor,
+    best_angle,
+    best_rate,
+    ceiling,
+    rate_of_climb,
+)
 from wringout.physics.constants import GRAVITY, SEA_LEVEL_DENSITY
 from wringout.physics.cruise import level_speed
 from wringout.physics.economy import best_range_speed, carson_speed
@@ -157,7 +165,7 @@ def _full_throttle_speed(ready: Ready, discrepancy: Discrepancy) -> FloatArray:
 def _fuel_flow(ready: Ready, discrepancy: Discrepancy) -> FloatArray:
     consumption = ready.airplane.engine.specific_consumption or TYPICAL_CONSUMPTION
     flow = (
-        _shaft_power(ready)
+        burned(ready.airplane, _shaft_power(ready))
         * consumption
         * ready.theta["specific consumption factor"]
         / ready.airplane.fuel.density
@@ -175,9 +183,13 @@ def _held_speed(ready: Ready) -> tuple[FloatArray, NDArray[np.bool_]]:
 def _rate_of_climb(ready: Ready, discrepancy: Discrepancy) -> FloatArray:
     made, air = ready.vehicle, ready.air
     held, best = _held_speed(ready)
-    rate = rate_of_climb(made, air, held)
+    speed, rate = held, rate_of_climb(made, air, held)
     if best.any():
-        rate = np.where(best, best_rate(made, air).rate_of_climb, rate)
+        fastest = best_rate(made, air)
+        speed = np.where(best, fastest.true_airspeed, speed)
+        rate = np.where(best, fastest.rate_of_climb, rate)
+    # The pilot holds the needle, not the true airspeed.
+    rate = rate / acceleration_factor(air, speed)
     return np.asarray(rate + discrepancy(scatter.RATE_OF_CLIMB, "rate"))
 
 

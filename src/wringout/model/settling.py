@@ -115,7 +115,11 @@ def groups_of(airplane: Airplane, points: Points) -> tuple[Group, ...]:
     """The figures of every point that the model speaks about, group by group; empty groups left out."""
     idle_stalls = [point for point in points.stalls if point.power == "idle"]
     full = [point for point in points.levels if point.full_throttle]
-    with_power = [point for point in points.levels if point.power is not None and not point.full_throttle]
+    with_power = [
+        point
+        for point in points.levels
+        if point.power is not None and not point.full_throttle and not point.power_by_fuel
+    ]
     with_fuel = [point for point in points.levels if point.fuel_flow is not None]
     climbs = [point for point in points.climbs if point.power == "full"]
     glides = [point for point in points.climbs if point.power == "idle"]

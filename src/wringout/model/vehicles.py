@@ -116,14 +116,20 @@ def propeller(airplane: Airplane, theta: Theta) -> Propeller:
     """The propeller of each parameter vector."""
     described = airplane.propeller
     if described.kind == "constant speed":
+        rated = airplane.engine.rated_speed * described.gear_ratio
         return ConstantSpeedPropeller(
-            described.diameter, theta["propeller static efficiency"], theta["propeller cruise efficiency"]
+            described.diameter,
+            theta["propeller static efficiency"],
+            theta["propeller cruise efficiency"],
+            rated,
+            np.minimum(theta["cruise engine speed"] * described.gear_ratio, rated),
         )
     return FixedPitchPropeller(
         described.diameter,
         theta["propeller polar slope"],
         -theta["propeller polar intercept"],
         airplane.engine.rated_speed * described.gear_ratio,
+        theta["full-throttle engine speed"] * described.gear_ratio,
     )
 
 
@@ -131,8 +137,11 @@ def engine(airplane: Airplane, theta: Theta) -> Engine:
     """The engine of each parameter vector."""
     described = airplane.engine
     power = described.rated_power * theta["engine power factor"]
-    if described.kind == "naturally aspirated":
-        return NaturallyAspiratedEngine(power, theta["engine altitude drop"])
+    if described.kind == "electric":
+        return ElectricMotor(power)
+    rich, drop, heat = (
+        theta[name] for name in ("full-rich power", "engine altitude drop", "engine heat exponent")
+    )
     if described.kind == "turbocharged":
-        return TurbochargedEngine(power, described.critical_altitude, theta["engine altitude drop"])
-    return ElectricMotor(power)
+        return TurbochargedEngine(power * rich, described.critical_altitude, drop, heat)
+    return NaturallyAspiratedEngine(power * rich, drop, heat)

@@ -5,6 +5,8 @@ import numpy as np
 from wringout.physics.arrays import Array, Real, not_negative, positive
 from wringout.physics.constants import GRAVITY
 
+GROUND_EFFECT = 33.0  # of (h/b)^1.5
+
 
 def ground_effect_factor(height_over_span: Real) -> Array:
     """Fraction of the free-air induced drag that is left near the ground.
@@ -26,15 +28,18 @@ def ground_effect_factor(height_over_span: Real) -> Array:
 
     Notes
     -----
-    φ = (16 h/b)²/(1 + (16 h/b)²) [McCormick; Anderson ch. 6].
+    φ = 33 (h/b)^1.5/(1 + 33 (h/b)^1.5) [Raymer, from memory], within 0.04 of Prandtl's biplane of a wing and
+    its image and of the lifting line (tests). The vortex pair (16 h/b)²/(1 + (16 h/b)²) of some textbooks
+    leaves half as much again of the induced drag at h/b = 0.1.
 
     Examples
     --------
-    >>> print(f"{ground_effect_factor(6 / 53.3):.3f}")
-    0.764
+    >>> print(f"{ground_effect_factor(0.1):.3f}")
+    0.511
     """
-    square = (16 * not_negative(height_over_span, "height over span")) ** 2
-    return square / (1 + square)
+    height = not_negative(height_over_span, "height over span")
+    nearness = GROUND_EFFECT * height * np.sqrt(height)
+    return nearness / (1 + nearness)
 
 
 def induced_drag_factor(span: Real, wing_area: Real, oswald: Real) -> Array:

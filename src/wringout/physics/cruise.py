@@ -9,7 +9,9 @@ from wringout.physics.vehicle import Air, Vehicle, drag, full_power, thrust
 SECANT_STEPS = 16
 
 
-def power_required(vehicle: Vehicle, air: Air, true_airspeed: Real) -> Array:
+def power_required(
+    vehicle: Vehicle, air: Air, true_airspeed: Real, propeller_speed: Real | None = None
+) -> Array:
     """Shaft power that holds level flight at a true airspeed.
 
     Parameters
@@ -17,6 +19,8 @@ def power_required(vehicle: Vehicle, air: Air, true_airspeed: Real) -> Array:
     vehicle, air : see `vehicle`
     true_airspeed : float or array
         [m/s]
+    propeller_speed : float or array, optional
+        Where it was measured; that which goes with the power where None. [1/s]
 
     Returns
     -------
@@ -30,7 +34,7 @@ def power_required(vehicle: Vehicle, air: Air, true_airspeed: Real) -> Array:
     """
     speed = positive(true_airspeed, "true airspeed [m/s]")
     needed = drag(vehicle, air, speed)
-    return vehicle.propeller.power(speed, air.density, needed, full_power(vehicle, air))
+    return vehicle.propeller.power(speed, air.density, needed, full_power(vehicle, air), propeller_speed)
 
 
 def level_speed(vehicle: Vehicle, air: Air, power: Real | None = None) -> Array:
@@ -63,7 +67,7 @@ def level_speed(vehicle: Vehicle, air: Air, power: Real | None = None) -> Array:
     ...     maximum_lift_coefficient=1.5,
     ...     propeller=ConstantSpeedPropeller(2.03, 0.75, 0.88), engine=NaturallyAspiratedEngine(149e3))
     >>> print(f"{level_speed(airplane, Air.standard(0.0)) / (1852 / 3600):.1f} kt")
-    127.1 kt
+    127.2 kt
     """
     shaft = full_power(vehicle, air) if power is None else np.asarray(power, dtype=np.float64)
     parasite = 0.5 * np.asarray(air.density) * vehicle.wing_area * vehicle.zero_lift_drag

@@ -23,6 +23,17 @@ def unit_nodes(count: int, dimensions: int) -> tuple[Array, Array]:
     return (nodes.reshape(shape) + 1) / 2, weights.reshape(shape) / 2
 
 
+@cache
+def integrals_up_to(count: int) -> Array:
+    """Weights of the values at `unit_nodes` in the integral from 0 to each node, shape (count, count).
+
+    Those of the polynomial through all the values.
+    """
+    nodes = unit_nodes(count, 0)[0]
+    powers = np.arange(1, count + 1)
+    return np.asarray((nodes[:, None] ** powers / powers) @ np.linalg.inv(np.vander(nodes, increasing=True)))
+
+
 def falling_root(function: Callable[[Array], Array], low: Array, high: Array, steps: int) -> Array:
     """Where a function that falls from `low` to `high` is zero.
 

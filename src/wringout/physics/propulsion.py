@@ -14,12 +14,12 @@ from wringout.physics.atmosphere import (
     standard_density,
     standard_temperature,
 )
-from wringout.physics.constants import (
-    SEA_LEVEL_PRESSURE,
-    SEA_LEVEL_TEMPERATURE,
-)
+from wringout.physics.constants import SEA_LEVEL_DENSITY
 
 NEWTON_STEPS = 5  # from the documented start: the disk's speed to 1e-12 over all speeds and powers (tests)
+LEVEL_ADVANCE = 0.9  # advance ratio from which on a governed propeller's blades are as good as they get
+SPEED_STEPS = 4  # power and the propeller speed that goes with it agree to 1e-4
+SQUARE_ROOT = 0.5  # exponent of temperature at one manifold pressure (common practice)
 GAGG_FERRAR = 0.117  # share of sea-level indicated power that friction takes [GaggFerrar1934, second-hand]
 
 
@@ -35,8 +35,18 @@ class Propeller(Protocol):
         """
         ...
 
-    def power(self, true_airspeed: Real, density: Real, thrust: Real, full_power: Real) -> Array:
-        """Shaft power [W] for a thrust [N]; `full_power` [W] is the engine's at full throttle in this air."""
+    def power(
+        self,
+        true_airspeed: Real,
+        density: Real,
+        thrust: Real,
+        full_power: Real,
+        propeller_speed: Real | None = None,
+    ) -> Array:
+        """Shaft power [W] for a thrust [N]; `full_power` [W] is the engine's at full throttle in this air.
+
+        The propeller speed [1/s] where it was measured; None stands for that of `part_power_speed`.
+        """
         ...
 
     def part_power_speed(self, power: Real, full_power: Real) -> Array | None:
@@ -93,44 +103,45 @@ def disk_speed(true_airspeed: Real, cubed: Real) -> Array:
 
 @dataclass(frozen=True, slots=True)
 class ConstantSpeedPropeller:
-    """An actuator disk whose blades pass on a share of the power that is linear in airspeed.
+    """An actuator disk whose blades pass on a share of the power that grows with advance ratio.
 
     Parameters
     ----------
     diameter : float or array
         [m]
     static_efficiency, cruise_efficiency : float or array
-        Share η_b of the shaft power that reaches the air, at rest and at `reference_speed`. The propulsive
-        efficiency is η_b V/w, below η_b by the disk's own loss.
-    reference_speed : float or array
-        True airspeed of `cruise_efficiency`; η_b stays at that value beyond it. Choose it above the speeds
-        asked for, where the line is not broken. [m/s]
+        Share η_b of the shaft power that reaches the air, at rest and at the advance ratio LEVEL_ADVANCE and
+        beyond. The propulsive efficiency is η_b V/w, below η_b by the disk's own loss.
+    rated_speed : float or array
+        Propeller speed at full throttle. [1/s]
+    cruise_speed : float or array, optional
+        That which the governor holds at part power as long as the throttle gives the power there; the rated
+        speed where None. [1/s]
 
     Notes
     -----
-    [derived: `disk_speed`]. At rest it gives less than the ideal (2 ρ A P²)^⅓ by η_b^⅔.
+    [derived: `disk_speed`]. At rest it gives less than the ideal (2 ρ A P²)^⅓ by η_b^⅔. With J = V/(n d)
+    η_b = η_c − (η_c − η_s)(1 − J/J₁)², level from J₁ on: blades that work hard at low advance ratio lose
+    more, and the charts of variable-pitch propellers flatten near J₁ [NACA propeller tests, from memory].
 
     Examples
     --------
-    >>> propeller = ConstantSpeedPropeller(2.03, 0.75, 0.88, 70.0)
+    >>> propeller = ConstantSpeedPropeller(2.03, 0.65, 0.88)
     >>> print(f"{propeller.thrust(0.0, 1.225, 149e3):.0f} N, {propeller.thrust(60.0, 1.225, 149e3):.0f} N")
-    4626 N, 2007 N
+    4205 N, 2011 N
     """
 
     diameter: Real
     static_efficiency: Real
     cruise_efficiency: Real
-    reference_speed: Real = 70.0
+    rated_speed: Real = 45.0
+    cruise_speed: Real | None = None
 
     def thrust(
-        self,
-        true_airspeed: Real,
-        density: Real,
-        power: Real,
-        propeller_speed: Real | None = None,  # noqa: ARG002 (the protocol's; a governor sees to it)
+        self, true_airspeed: Real, density: Real, power: Real, propeller_speed: Real | None = None
     ) -> Array:
-        """Thrust [N]; the propeller speed does not enter, the governor sees to it."""
-        useful = self.blade_efficiency(true_airspeed) * power
+        """Thrust [N]; the rated speed where no propeller speed is given."""
+        useful = self.blade_efficiency(true_airspeed, propeller_speed) * power
         return useful / disk_speed(true_airspeed, useful / (2 * density * self._area()))
 
     def power(
@@ -138,24 +149,43 @@ class ConstantSpeedPropeller:
         true_airspeed: Real,
         density: Real,
         thrust: Real,
-        full_power: Real = np.inf,  # noqa: ARG002 (the protocol's; a fixed-pitch propeller needs it)
+        full_power: Real = np.inf,
+        propeller_speed: Real | None = None,
     ) -> Array:
         """Shaft power [W] for a thrust [N], 0 where that is not positive.
 
-        w from the quadratic T = 2 ρ A w (w − V), then T w/η_b.
+        w from the quadratic T = 2 ρ A w (w − V), then T w/η_b; without a propeller speed that of
+        `part_power_speed`, found in turn with the power.
         """
         pull = np.maximum(thrust, 0.0)
         half = np.asarray(true_airspeed, dtype=np.float64) / 2
-        through = half + np.sqrt(half**2 + pull / (2 * density * self._area()))
-        return np.asarray(pull * through / self.blade_efficiency(true_airspeed))
+        useful = pull * (half + np.sqrt(half**2 + pull / (2 * density * self._area())))
+        if propeller_speed is not None:
+            return np.asarray(useful / self.blade_efficiency(true_airspeed, propeller_speed))
+        power = np.asarray(useful / self.blade_efficiency(true_airspeed))
+        if self.cruise_speed is None:
+            return power
+        for _ in range(SPEED_STEPS):
+            turns = self.part_power_speed(power, full_power)
+            power = np.asarray(useful / self.blade_efficiency(true_airspeed, turns))
+        return power
 
-    def part_power_speed(self, power: Real, full_power: Real) -> None:
-        """None: thrust does not depend on the governed speed."""
+    def part_power_speed(self, power: Real, full_power: Real) -> Array:
+        """Propeller speed [1/s] at part power: the governor's, or the least that gives the power.
 
-    def blade_efficiency(self, true_airspeed: Real) -> Array:
-        """Share of the shaft power that reaches the air at a true airspeed [m/s]."""
-        fraction = np.minimum(np.divide(true_airspeed, self.reference_speed), 1.0)
-        return np.asarray(self.static_efficiency * (1 - fraction) + self.cruise_efficiency * fraction)
+        An open throttle gives power in proportion to the speed (common practice).
+        """
+        least = self.rated_speed if self.cruise_speed is None else self.cruise_speed
+        return np.clip(self.rated_speed * np.divide(power, full_power), least, self.rated_speed)
+
+    def blade_efficiency(self, true_airspeed: Real, propeller_speed: Real | None = None) -> Array:
+        """Share of the shaft power that reaches the air at a true airspeed [m/s] and its speed [1/s]."""
+        turns = self.rated_speed if propeller_speed is None else propeller_speed
+        advance = np.divide(true_airspeed, np.multiply(turns, self.diameter))
+        short = 1 - np.minimum(advance / LEVEL_ADVANCE, 1.0)
+        return np.asarray(
+            self.cruise_efficiency - np.subtract(self.cruise_efficiency, self.static_efficiency) * short**2
+        )
 
     def _area(self) -> Array:
         return np.pi / 4 * np.square(self.diameter)
@@ -173,6 +203,8 @@ class FixedPitchPropeller:
         m and b of the polar; b is negative.
     rated_speed : float or array
         Propeller speed at which the engine's rated power is stated. [1/s]
+    level_speed : float or array, optional
+        That which it reaches at full throttle in level flight; the rated speed where None. [1/s]
 
     Notes
     -----
@@ -191,6 +223,7 @@ class FixedPitchPropeller:
     polar_slope: Real
     polar_intercept: Real
     rated_speed: Real
+    level_speed: Real | None = None
 
     def thrust(
         self, true_airspeed: Real, density: Real, power: Real, propeller_speed: Real | None = None
@@ -201,15 +234,35 @@ class FixedPitchPropeller:
             true_airspeed, density
         )
 
-    def power(self, true_airspeed: Real, density: Real, thrust: Real, full_power: Real) -> Array:
-        """Shaft power [W] for a thrust [N] at the speed of `part_power_speed`, 0 where torque is negative."""
+    def power(
+        self,
+        true_airspeed: Real,
+        density: Real,
+        thrust: Real,
+        full_power: Real,
+        propeller_speed: Real | None = None,
+    ) -> Array:
+        """Shaft power [W] for a thrust [N], at the speed of `part_power_speed` where none is given.
+
+        0 where torque is negative.
+        """
         torque_pull = np.maximum(thrust - self._windmilling(true_airspeed, density), 0.0)
+        if propeller_speed is not None:
+            return np.asarray(torque_pull * self.diameter * propeller_speed / self.polar_slope)
         at_rated_speed = torque_pull * self.diameter * self.rated_speed / self.polar_slope
-        return at_rated_speed * np.sqrt(at_rated_speed / full_power)
+        return at_rated_speed * np.sqrt(at_rated_speed / full_power) * self._overspeed()
 
     def part_power_speed(self, power: Real, full_power: Real) -> Array:
-        """Propeller speed [1/s] at part power, n_rated (P/P_full)^⅓: one advance ratio (common practice)."""
-        return self.rated_speed * np.cbrt(np.divide(power, full_power))
+        """Propeller speed [1/s] at part power: the level speed times the cube root of power.
+
+        One advance ratio (common practice); at full throttle power goes with speed: n³ = n_l² n_r P/P_full.
+        """
+        share = np.square(self._overspeed()) * np.divide(power, full_power)
+        return np.asarray(self.rated_speed * np.cbrt(share))
+
+    def _overspeed(self) -> Array:
+        """Propeller speed at full throttle in level flight over that of rated power."""
+        return np.asarray(1.0 if self.level_speed is None else np.divide(self.level_speed, self.rated_speed))
 
     def _windmilling(self, true_airspeed: Real, density: Real) -> Array:
         speed = np.asarray(true_airspeed, dtype=np.float64)
@@ -226,11 +279,13 @@ class NaturallyAspiratedEngine:
         In standard sea-level air. [W]
     drop : float or array
         C of φ = (σ − C)/(1 − C): the density ratio at which friction takes all.
+    heat : float or array
+        Exponent of T_std/T for air that is not as warm as standard at its pressure.
 
     Notes
     -----
-    P = P₀ (σ − C)/(1 − C) [GaggFerrar1934, second-hand]; C is printed as 0.117, 0.12 and 0.132/1.132. Never
-    negative.
+    P = P₀ (σ − C)/(1 − C) (T_std/T)^heat with σ of the standard atmosphere at this pressure [GaggFerrar1934,
+    second-hand]; C is printed as 0.117, 0.12 and 0.132/1.132. Never negative.
 
     Examples
     --------
@@ -243,11 +298,16 @@ class NaturallyAspiratedEngine:
 
     rated_power: Real
     drop: Real = GAGG_FERRAR
+    heat: Real = SQUARE_ROOT
 
     def full_power(self, pressure: Real, temperature: Real) -> Array:
         """Full-throttle shaft power [W]."""
-        ratio = np.divide(pressure, SEA_LEVEL_PRESSURE) * (SEA_LEVEL_TEMPERATURE / np.asarray(temperature))
-        return np.asarray(self.rated_power * gagg_ferrar(ratio, self.drop))
+        standard = standard_density(altitude_of_pressure(pressure)) / SEA_LEVEL_DENSITY
+        return np.asarray(
+            self.rated_power
+            * gagg_ferrar(standard, self.drop)
+            * temperature_correction(pressure, temperature, self.heat)
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -262,23 +322,27 @@ class TurbochargedEngine:
         Highest pressure altitude at which the rated manifold pressure is held. [m]
     drop : float or array
         As `NaturallyAspiratedEngine`, on the density ratio to that of the critical altitude.
+    heat : float or array
+        As `NaturallyAspiratedEngine`.
 
     Notes
     -----
-    Times √(T_std/T) for air warmer than standard at the same manifold pressure (common practice); no
-    intercooler is modelled. The corner at the critical altitude is continuous.
+    No intercooler is modelled. The corner at the critical altitude is continuous.
     """
 
     rated_power: Real
     critical_altitude: Real
     drop: Real = GAGG_FERRAR
+    heat: Real = SQUARE_ROOT
 
     def full_power(self, pressure: Real, temperature: Real) -> Array:
         """Full-throttle shaft power [W]."""
         density = standard_density(altitude_of_pressure(pressure))
         above = gagg_ferrar(density / standard_density(self.critical_altitude), self.drop)
         return np.asarray(
-            self.rated_power * np.minimum(above, 1.0) * temperature_correction(pressure, temperature)
+            self.rated_power
+            * np.minimum(above, 1.0)
+            * temperature_correction(pressure, temperature, self.heat)
         )
 
 
@@ -317,12 +381,12 @@ def gagg_ferrar(density_ratio: Real, drop: Real = GAGG_FERRAR) -> Array:
     return np.maximum(np.subtract(density_ratio, drop) / np.subtract(1.0, drop), 0.0)
 
 
-def temperature_correction(pressure: Real, temperature: Real) -> Array:
-    """Power at one manifold pressure over that in standard air, √(T_std/T) (common practice).
+def temperature_correction(pressure: Real, temperature: Real, exponent: Real = SQUARE_ROOT) -> Array:
+    """Power in air of a temperature over that in standard air of the same pressure, (T_std/T)^exponent.
 
-    From static pressure [Pa] and temperature [K] of the outside air.
+    From static pressure [Pa] and temperature [K] of the outside air; the square root is common practice.
     """
-    return np.sqrt(standard_temperature(altitude_of_pressure(pressure)) / temperature)
+    return np.asarray((standard_temperature(altitude_of_pressure(pressure)) / temperature) ** exponent)
 
 
 def power_from_fuel_flow(fuel_flow: Real, fuel_density: Real, specific_consumption: Real) -> Array:

@@ -7,12 +7,14 @@ import numpy as np
 from wringout.physics.aerodynamics import ground_effect_factor
 from wringout.physics.arrays import Array, Real, positive
 from wringout.physics.constants import GRAVITY, OBSTACLE_HEIGHT
-from wringout.physics.numerics import Curve, falling_root, unit_nodes
+from wringout.physics.numerics import Curve, falling_root, integrals_up_to, unit_nodes
 from wringout.physics.vehicle import Air, Vehicle, drag, full_power, weight
 from wringout.physics.wind import LogarithmicGain
 
-ARC_STEPS = 3  # distance and time to about 1e-3 of a differential-equation solver's (tests)
+ARC_STEPS = 4  # distance and time to about 1e-3 of a differential-equation solver's (tests)
 STRAIGHT_NODES = 3
+# Row by row the shares of the nodes in the integral up to each: that of the parabola through all three.
+UP_TO_NODES = integrals_up_to(STRAIGHT_NODES)
 ROOT_STEPS = 5
 END_STEPS = 8
 
@@ -135,7 +137,12 @@ class _Path:
 
     def straight_gradient(self, state: Array) -> Array:
         """Mean gain of kinetic height per length of the straight climb from a state."""
-        fractions, shares = unit_nodes(STRAIGHT_NODES, state[0].ndim)
+        _, shares = unit_nodes(STRAIGHT_NODES, state[0].ndim)
+        return np.asarray(np.sum(shares * self.straight_gradients(state), axis=0))
+
+    def straight_gradients(self, state: Array) -> Array:
+        """Gain of kinetic height per length at the nodes of the straight climb from a state."""
+        fractions, _ = unit_nodes(STRAIGHT_NODES, state[0].ndim)
         kinetic, height = np.maximum(state[1], self.first / 4), np.minimum(state[2], self.rise)
         between, reached = (
             kinetic + fractions * (self.last - kinetic),
@@ -143,7 +150,7 @@ class _Path:
         )
         steepness = self.gradient(between, reached, np.cos(state[0] + self.tilt))
         steepness = steepness + self.freshening(_speed(between), reached, state[0])
-        return np.asarray(np.sum(shares * steepness, axis=0) - np.sin(state[0] + self.tilt))
+        return np.asarray(steepness - np.sin(state[0] + self.tilt))
 
     def too_fast(self, state: Array) -> Array:
         """Kinetic height over that asked at the obstacle where the arc is left in a state, times sin γ."""
@@ -156,7 +163,9 @@ class _Path:
         angle = np.where(state[0] <= 0, 0.1, state[0])  # no climb: any angle will do, the caller drops it
         length = np.maximum(self.rise - state[2], 0.0) / np.sin(angle)
         kinetic = np.maximum(state[1] + length * self.straight_gradient(state), self.first / 16)
-        between = np.maximum(state[1] + fractions * (kinetic - state[1]), self.first / 16)
+        # Near the ground more is gained than higher up.
+        gained = np.tensordot(UP_TO_NODES, self.straight_gradients(state), axes=1)
+        between = np.maximum(state[1] + length * gained, self.first / 16)
         time = state[4] + length * np.sum(shares / _speed(between), axis=0)
         reached = state[2] + fractions * np.maximum(self.rise - state[2], 0.0)
         moved = length * np.sum(shares * self.wind.at(reached) / _speed(between), axis=0)

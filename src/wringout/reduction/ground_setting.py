@@ -13,7 +13,7 @@ from wringout.physics.constants import OBSTACLE_HEIGHT
 from wringout.quantity.dimensions import Dimension
 from wringout.quantity.estimate import Estimate
 from wringout.reduction.flown import Flown, clock
-from wringout.reduction.points import LeftOut
+from wringout.reduction.points import LeftOut, MomentShare
 from wringout.reduction.propagation import combine, propagate_scalar
 from wringout.reduction.weather import weather_at
 
@@ -157,25 +157,6 @@ def air_distance(one: Flown, slope: Estimate) -> Estimate:
         Dimension.LENGTH,
         f"{found.source}, the strip beneath at {100.0 * slope.value:+.1f} %",
     )
-
-
-@dataclass(frozen=True, slots=True)
-class MomentShare:
-    """What the wheels' uncertain moment alone makes of a roll's uncertainty [m] and of a speed's [m/s].
-
-    Signed: a later moment lengthens a take-off roll and raises its speed, shortens a landing roll and lowers
-    its speed, so that the two errors go together. `rate` [m/s²] is that of the ground speed at that moment.
-    """
-
-    roll: float
-    speed: float
-    rate: float
-
-    def covariance(self, roll: Estimate, speed: Estimate, *others: Estimate) -> FloatArray:
-        """Covariance of roll, ground speed and other figures that are independent of both."""
-        matrix = np.diag([sd_of(each) ** 2 for each in (roll, speed, *others)])
-        matrix[0, 1] = matrix[1, 0] = self.roll * self.speed
-        return matrix
 
 
 def moment_share(one: Flown, event: str, roll: Estimate, speed: Estimate) -> MomentShare:

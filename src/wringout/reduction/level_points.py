@@ -82,23 +82,25 @@ def _point(
     full = flown.point.power == "full"
     engine_speed = _with_instrument(flown, "engine_speed", TACHOMETER_SD, 0.0)
     fuel_flow = _with_instrument(flown, "fuel_flow", FLOW_METER_SD, 0.0)
+    power, by_fuel = shaft_power(
+        airplane,
+        full_throttle=full,
+        pressure=flown.conditions.pressure.value,
+        temperature=flown.conditions.temperature.value,
+        engine_speed=engine_speed,
+        manifold_pressure=_with_instrument(flown, "manifold_pressure", 0.0, MANIFOLD_PRESSURE_SD),
+        fuel_flow=fuel_flow,
+    )
     return LevelPoint(
         origin=flown.origin,
         conditions=flown.conditions,
         true_airspeed=true_airspeed,
         calibrated_airspeed=calibrated_airspeed,
         engine_speed=engine_speed,
-        power=shaft_power(
-            airplane,
-            full_throttle=full,
-            pressure=flown.conditions.pressure.value,
-            temperature=flown.conditions.temperature.value,
-            engine_speed=engine_speed,
-            manifold_pressure=_with_instrument(flown, "manifold_pressure", 0.0, MANIFOLD_PRESSURE_SD),
-            fuel_flow=fuel_flow,
-        ),
+        power=power,
         fuel_flow=fuel_flow,
         full_throttle=full,
+        power_by_fuel=by_fuel,
     )
 
 

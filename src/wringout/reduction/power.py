@@ -1,5 +1,7 @@
 """Shaft power in level flight, from the maker's part-power table or from the fuel that went in."""
 
+from dataclasses import replace
+
 import numpy as np
 
 from wringout.airplane.airplane import Airplane
@@ -21,8 +23,10 @@ def shaft_power(
     engine_speed: Estimate | None,
     manifold_pressure: Estimate | None,
     fuel_flow: Estimate | None,
-) -> Estimate | None:
-    """Shaft power with an uncertainty that says its source; None where neither table nor fuel flow gives one.
+) -> tuple[Estimate | None, bool]:
+    """Shaft power with an uncertainty that says its source, and whether it is by the fuel flow alone.
+
+    None where neither table nor fuel flow gives one.
 
     From the table at fixed manifold pressure, by √(T_std/T) to the day's temperature [GaggFerrar1934; the
     square root from memory]; else fuel flow over specific consumption. Where both are to be had the source
@@ -31,15 +35,11 @@ def shaft_power(
     by_chart = _by_chart(airplane, pressure, temperature, engine_speed, manifold_pressure)
     by_fuel = _by_fuel(airplane, full_throttle, fuel_flow)
     if by_chart is None or by_fuel is None:
-        return by_chart or by_fuel
+        return by_chart or by_fuel, by_chart is None and by_fuel is not None
     gap = abs(by_chart.value - by_fuel.value) / float(np.hypot(by_chart.sd or 0.0, by_fuel.sd or 0.0))
     agreement = "agrees" if gap < 2.0 else f"differs by {gap:.1f} standard uncertainties"
-    return Estimate(
-        by_chart.value,
-        by_chart.sd,
-        Dimension.POWER,
-        f"{by_chart.source}; the fuel flow gives {by_fuel.value / 1000.0:.1f} kW, which {agreement}",
-    )
+    told = f"{by_chart.source}; the fuel flow gives {by_fuel.value / 1000.0:.1f} kW, which {agreement}"
+    return replace(by_chart, source=told), False
 
 
 def _by_chart(

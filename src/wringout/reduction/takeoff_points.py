@@ -14,7 +14,6 @@ from wringout.reduction import takeoff
 from wringout.reduction.airspeed_flown import true_by_indicator
 from wringout.reduction.flown import Flown
 from wringout.reduction.ground_setting import (
-    MomentShare,
     air_distance,
     airspeed,
     measured_or_unknown,
@@ -23,7 +22,7 @@ from wringout.reduction.ground_setting import (
     setting,
     up_speed,
 )
-from wringout.reduction.points import LeftOut, PositionErrorCurve, TakeoffPoint
+from wringout.reduction.points import LeftOut, MomentShare, PositionErrorCurve, TakeoffPoint
 from wringout.reduction.propagation import propagate_scalar
 
 FloatArray = NDArray[np.float64]
@@ -61,6 +60,7 @@ def takeoff_point(
         obstacle_speed=airspeed(one, above, wind.obstacle, up_speed(one, "obstacle"), None),
         standard_ground_roll=_standard_takeoff(one, airplane, (roll, speed, wind.rolling, slope), share),
         wind_gain=wind.gain,
+        moment=share,
     )
 
 
