@@ -71,9 +71,13 @@ FORMAT = frozenset(
         "hPa",
         "kW",
         "EUR",
+        "none",
+        "gentle",
+        "left",
+        "right",
     ]
 )
-_PLAIN = re.compile(r"[+\-−]?[0-9].*|recordings/.*|[a-z_]+\.(?:toml|csv)", re.DOTALL)
+_PLAIN = re.compile(r"(?:EUR )?[+\-−]?[0-9].*|recordings/.*|[a-z_]+\.(?:toml|csv)", re.DOTALL)
 
 
 def make_hostile(demo: Path, root: Path) -> None:
