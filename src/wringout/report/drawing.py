@@ -16,11 +16,14 @@ from wringout.charts.learning import learning_figure, residual_figure
 from wringout.charts.loading import loading_figure
 from wringout.charts.payload import payload_range_figure
 from wringout.charts.rendering import svg, titled
+from wringout.charts.strips import heats_drawing
 from wringout.charts.theme import PRINT, Look
 from wringout.charts.track import track_figure
 from wringout.charts.trip import trip_drawing, trip_title
 from wringout.evaluation.cost_figures import break_even_of, tornado_of, tradeoff_of
 from wringout.evaluation.handling import handling_record
+from wringout.evaluation.strip_words import opening_sentence
+from wringout.evaluation.strips import strips_of
 from wringout.report.handling import handling_figures
 from wringout.report.options import change_sentence, described_exchanges
 from wringout.report.people import trip_key
@@ -98,7 +101,7 @@ def _every(evaluation: Evaluation, looks: Looks) -> Iterator[tuple[str, str, Cal
     """Key, name of the file and drawing of each figure."""
     taken: set[str] = set()
     described = (_airplane, _loadings, _exchanges, _handling)
-    for make in (*described, _flights, _points, _trips, _systems, _costs, _compared, _learnt):
+    for make in (*described, _flights, _points, _trips, _strips, _systems, _costs, _compared, _learnt):
         for key, draw in make(evaluation, looks):
             name = _file_name(key, taken)
             taken.add(name)
@@ -221,6 +224,20 @@ def _compared(evaluation: Evaluation, looks: Looks) -> Making:
 def _systems(evaluation: Evaluation, looks: Looks) -> Making:
     for key, title, alt, drawing in system_drawings(evaluation, looks.wide, looks.column):
         yield key, partial(Drawn, key, "", title, alt, drawing)
+
+
+def _strips(evaluation: Evaluation, looks: Looks) -> Making:
+    answer = strips_of(evaluation)
+    judged = [found.answer for found in answer.found if found.answer is not None] if answer else []
+    if answer is None or not judged:
+        return
+
+    def draw() -> Drawn:
+        drawing = heats_drawing(judged, look=looks.wide)
+        alt = unescape(drawing.split('aria-label="', 1)[1].split('"', 1)[0])
+        return Drawn("strips", "", opening_sentence(answer, evaluation.dossier.units), alt, drawing)
+
+    yield "strips", draw
 
 
 def _learnt(evaluation: Evaluation, looks: Looks) -> Making:
