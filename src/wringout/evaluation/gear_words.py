@@ -21,6 +21,7 @@ CAUTION = (
     "Static, rigid and level, without lift: it says what the geometry allows, not what to do. An "
     "exchange of gear is made and recorded by a licensed mechanic."
 )
+_WHEELS = 3
 _NO_SD = "described without an uncertainty"
 
 
@@ -249,6 +250,8 @@ def soil_table(answer: GearAnswer, units: Units) -> WordTable | None:
     assert answer.drag_share is not None
     pull = answer.thrust.value / (answer.asked.mass * GRAVITY)
     left = "rolls from rest" if pull > answer.drag_share else "does not roll from rest"
+    whole = sum(wheel.count for wheel in answer.wheels) == _WHEELS
+    told = "Together" if whole else "The wheels whose tyres are described drag"
     return WordTable(
         f"On soft ground: {answer.asked.soil}",
         (
@@ -263,7 +266,7 @@ def soil_table(answer: GearAnswer, units: Units) -> WordTable | None:
         ),
         tuple(rows),
         words=2,
-        note=f"Together {answer.drag_share:.2f} of the weight against a thrust of {pull:.2f} at rest: "
+        note=f"{told} {answer.drag_share:.2f} of the weight against a thrust of {pull:.2f} at rest: "
         f"it {left}. {SOILS[answer.asked.soil].source}. No standard uncertainty: soils of one name differ "
         "twofold.",
     )
