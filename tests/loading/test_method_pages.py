@@ -8,7 +8,7 @@ import pytest
 METHODS = Path(__file__).parents[2] / "docs" / "methods"
 
 
-@pytest.mark.parametrize("page", ["loading", "payload-range", "undercarriage", "electrical"])
+@pytest.mark.parametrize("page", ["loading", "stowage", "payload-range", "undercarriage", "electrical"])
 def test_examples_print_what_they_say(page: str) -> None:
     """Every example of the page gives the output printed under it, and there is at least one."""
     results = doctest.testfile(str(METHODS / f"{page}.md"), module_relative=False)

@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 from wringout.loading.burn_limits import BurnLimits, Cut, Side
 from wringout.loading.envelope import MASS_ROUNDING
 from wringout.loading.envelope_pieces import Pieces
+from wringout.loading.quiet_solver import solved
 from wringout.loading.stowage_rows import Rows, StowageProblem, rows_of
 
 FloatArray = NDArray[np.float64]
@@ -180,24 +181,17 @@ def _children(
 
 
 def _programme(made: Rows, aim: FloatArray, node: _Node) -> tuple[FloatArray, float] | None:
-    from scipy.optimize import Bounds, LinearConstraint, milp
-
     lines = [made.moment - cut.slope * made.mass for cut in node.cuts]
     low = [cut.offset if cut.side == "forward" else -np.inf for cut in node.cuts]
     high = [cut.offset if cut.side == "aft" else np.inf for cut in node.cuts]
-    matrix = np.vstack([made.matrix, made.mass, *lines])
-    rows_low = np.concatenate([made.low, [node.span[0]], low])
-    rows_high = np.concatenate([made.high, [node.span[1]], high])
-    answer = milp(
+    return solved(
         aim,
-        integrality=made.integer,
-        bounds=Bounds(made.lower, made.upper),
-        constraints=LinearConstraint(matrix, rows_low, rows_high),
-        options={"mip_rel_gap": 0.0},
+        integer=made.integer,
+        bounds=(made.lower, made.upper),
+        matrix=np.vstack([made.matrix, made.mass, *lines]),
+        low=np.concatenate([made.low, [node.span[0]], low]),
+        high=np.concatenate([made.high, [node.span[1]], high]),
     )
-    if answer.x is None:
-        return None
-    return np.asarray(answer.x), float(answer.fun)
 
 
 def _stowing(
