@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import gzip
+import shutil
 from math import degrees, radians
 from pathlib import Path
 
@@ -11,6 +12,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from wringout.dossier import check, load
 from wringout.dossier.weather_reading import read_weather, weather_of
 from wringout.physics.atmosphere import altimeter_setting, pressure_at
 from wringout.problems import InputError
@@ -267,3 +269,17 @@ def test_whatever_the_bytes_are_the_answer_is_weather_or_words(
     except InputError:
         return
     assert len(found.month) > 0
+
+
+def test_check_tells_the_dirty_hours_of_the_dossier_s_weather(tmp_path: Path, demo_root: Path) -> None:
+    """With file and line, the first of many one by one; the file counts among those that were read."""
+    root = tmp_path / "demo"
+    shutil.copytree(demo_root, root)
+    rows = "".join(row(t=99.9) for _ in range(30)) + row()
+    shutil.rmtree(root / "weather")
+    (root / "weather").mkdir()
+    written(root / "weather", "hill.epw", EPW.format(rows=rows))
+    told = [problem for problem in check(root) if (problem.file or "").startswith("weather/")]
+    assert [problem.line for problem in told[:20]] == list(range(9, 29))
+    assert told[20].what == "10 more hours are left out"
+    assert "weather/hill.epw" in dict(load(root).files)

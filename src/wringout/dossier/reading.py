@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from pathlib import Path
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 from wringout.dossier.dossier import Dossier
-from wringout.dossier.files import inside
+from wringout.dossier.files import file_digest, inside
 from wringout.dossier.flown import (
     day_problems,
     limit_problems,
@@ -44,6 +45,8 @@ CARDS = "cards"
 _DOSSIER = "dossier.toml"
 _LARGEST_STRIPS = 20_000_000
 _MOST_CARDS = 1000
+_MOST_WEATHER = 50  # files
+_MOST_HOURS = 20  # of a weather file that are told one by one
 _DEFAULT_FILES = {
     "airplane": "airplane.toml",
     "claims": "claims.toml",
@@ -106,6 +109,7 @@ def _read(
     names = airplane_names(airplane_document.data if airplane_document else None)
     airplane = read_airplane(gathering, airplane_document, names)
     strips, names = _strips(gathering, paths["strips"], names)
+    _weather(gathering, deep=deep)
     cards, names = _cards(gathering, names, airplane, deep=deep)
     claims = _claims(gathering, paths["claims"], names)
     missions = _missions(gathering, paths["missions"], names, strips)
@@ -197,6 +201,28 @@ def _strips(gathering: Gathering, path: str | None, names: Names) -> tuple[tuple
     gathering.report(*problems)
     # Of a table that cannot be read it is not known which strips it would have named.
     return strips, names if given is None else names.with_kind("strip", given)
+
+
+def _weather(gathering: Gathering, *, deep: bool) -> None:
+    """The files of weather/ count among those read; with `deep` what is wrong with their hours is told."""
+    from wringout.dossier.weather_reading import WEATHER, read_weather, weather_of
+
+    try:
+        path = weather_of(gathering.root)
+        if path is None:
+            return
+        for entry in sorted(path.parent.iterdir())[:_MOST_WEATHER]:
+            if entry.is_file():
+                name = f"{WEATHER}/{entry.name}"
+                gathering.digests[name] = file_digest(gathering.root, name)
+        problems = read_weather(path).problems if deep else ()
+    except InputError as error:
+        problems = error.problems if deep else ()
+    told = [replace(problem, file=f"{WEATHER}/{problem.file or ''}") for problem in problems]
+    gathering.report(*told[:_MOST_HOURS])
+    if len(told) > _MOST_HOURS:
+        more = f"{len(told) - _MOST_HOURS} more hours are left out"
+        gathering.report(Problem(more, "see the lines above", told[-1].file, severity="warning"))
 
 
 def _cards(

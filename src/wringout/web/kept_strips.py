@@ -9,13 +9,24 @@ from threading import Lock
 
 from wringout.dossier.dossier import Dossier
 from wringout.dossier.runways import RunwayTable, runways_of
+from wringout.dossier.weather_reading import WEATHER
 from wringout.evaluation.strips import StripsAnswer, StripsAsked, answer_strips, kept_strips
 from wringout.evaluation.survey_words import SurveySummary, survey_summary
 from wringout.evaluation.surveys import Survey, dossier_survey, survey_file
 from wringout.model.fit import Fit
 
+Written = tuple[tuple[str, int], ...]
+
 _MOST = 12
 _MOST_TABLES = 3
+
+
+def _written(root: Path) -> Written:
+    """The files of weather/ with the moments they were written at."""
+    try:
+        return tuple(sorted((entry.name, entry.stat().st_mtime_ns) for entry in (root / WEATHER).iterdir()))
+    except OSError:
+        return ()
 
 
 class KeptStrips:
@@ -23,11 +34,13 @@ class KeptStrips:
 
     def __init__(self) -> None:
         self._lock = Lock()
-        self._kept: OrderedDict[tuple[int, StripsAsked], tuple[Dossier, StripsAnswer]] = OrderedDict()
+        self._kept: OrderedDict[tuple[int, StripsAsked, Written], tuple[Dossier, StripsAnswer]] = (
+            OrderedDict()
+        )
 
     def of(self, dossier: Dossier, fit: Fit, asked: StripsAsked) -> StripsAnswer:
         """The answer for a dossier as it is now; errors as `answer_strips`."""
-        key = (id(dossier), asked)
+        key = (id(dossier), asked, _written(dossier.root))
         with self._lock:
             known = self._kept.get(key)
             if known is None or known[0] is not dossier:
