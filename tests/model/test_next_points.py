@@ -159,6 +159,34 @@ def test_what_lasts_is_what_is_stated_of_the_model() -> None:
     assert made.lasting == pytest.approx(0.006 * 0.6 * reach * 20.0, rel=0.1)
 
 
+def test_points_are_expected_to_be_known_as_well_as_those_flown() -> None:
+    """Of eight landing rolls two are known to three tenths and the rest to 27 thousandths: the median is that;
+    with six poor ones it is three tenths. Without any, what logs as a rule give; power where it was logged."""
+    rng = np.random.default_rng(2)
+    made, plan = airplane(), planned()
+    points = flown_by(made, plan, true_vector(made, plan, rng, spread=0.0), rng)
+
+    def expected(poor: int) -> float:
+        landings = tuple(
+            replace(point, ground_roll=replace(point.ground_roll, sd=0.3 * point.ground_roll.value))
+            if number < poor
+            else replace(point, ground_roll=replace(point.ground_roll, sd=0.027 * point.ground_roll.value))
+            for number, point in enumerate(points.landings)
+        )
+        fitted = fit(made, replace(points, landings=landings), seed=1, draws=50)
+        menu = candidates(made, fitted, (), "tail wheel", Limits(kinds=("landing",)))
+        roll = menu.points.landings[0].ground_roll
+        return (roll.sd or 0.0) / roll.value
+
+    assert expected(2) == pytest.approx(0.027)
+    assert expected(6) == pytest.approx(0.3)
+    unflown = candidates(TECHNIQUES, fit(TECHNIQUES, NONE, seed=1), (), "tail wheel")
+    assert {point.ground_roll.sd for point in unflown.points.landings} == {3.0}
+    without = replace(points, levels=tuple(replace(point, power=None) for point in points.levels))
+    menu = candidates(made, fit(made, without, seed=1, draws=50), (), "tail wheel")
+    assert all(point.power is None and point.fuel_flow is not None for point in menu.points.levels)
+
+
 def test_limits_are_kept() -> None:
     """No point above the highest altitude, none of a kind left out; no stall where it could not be recovered
     3000 ft above ground; no room at all is told."""

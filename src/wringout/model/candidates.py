@@ -11,6 +11,7 @@ from wringout.airplane.airplane import Airplane, FlapSetting
 from wringout.airplane.lookups import configuration_envelope
 from wringout.dossier.dossier import Strip
 from wringout.dossier.plan import MINIMUM_STALL_HEIGHT
+from wringout.model.expected_uncertainty import absolute_sd, logged, relative_sd
 from wringout.model.fit import Fit
 from wringout.model.prediction import predict
 from wringout.model.question import Question
@@ -35,11 +36,14 @@ from wringout.reduction.points import (
 CARD = "next flight"
 # How often one point is offered: a circuit is soon flown again, and landings scatter most.
 REPEATS = {"stall": 4, "level": 4, "climb": 3, "glide": 3, "take-off": 8, "landing": 8}
-# Flight time of one point with its set-up, and standard uncertainties that logs as a rule give; common
-# practice, no source.
+# Flight time of one point with its set-up, and standard uncertainties that logs as a rule give, until the
+# flights so far say how well theirs were known; common practice, no source.
 MINUTES = {"stall": 2.0, "level": 5.0, "climb": 4.0, "glide": 4.0, "take-off": 4.0, "landing": 4.0}
 SPEED_SD, TRUE_SPEED_SD, RATE_SD, POWER_SD, FLOW_SD = 0.4, 0.3, 0.1, 0.03, 0.02
 ROLL_SD, WIND_SD, SLOPE_SD, MASS_SD = 0.03, 0.7, 0.003, 0.005
+POWER, FLOW = "power for level flight", "fuel flow"
+RATES = {"climb": "rate of climb", "glide": "rate of climb, idle"}
+LEVEL_FIGURES = (POWER, FLOW, "true airspeed at full throttle")
 HEIGHTS = (600.0, 1500.0, 2500.0)  # m
 LEAST_HEIGHT = 300.0  # m above the ground for what is flown level; common practice, no source
 STALL_LOSS = 150.0  # m that a stall may lose above the least height of recovery, likewise
@@ -207,16 +211,21 @@ class _Maker:
         arms = [arm for arm, _ in configuration_envelope(self.airplane, self.configuration).vertices]
         return 0.5 * (min(arms) + max(arms))
 
+    def expected(self, what: str, value: float, share: float, dimension: Dimension) -> Estimate:
+        """A figure as well known as such figures were in the flights so far, or to a share of it."""
+        return _about(value, value * relative_sd(self.fit, what, share), dimension)
+
     def stalls(self) -> Offered:
         if self.middle < self.ground + MINIMUM_STALL_HEIGHT + STALL_LOSS:
             return
         for flap in self.airplane.flaps:
+            slow = self.stall_speed(flap)
             yield (
                 _offer("stall", flap, power="idle", height=self.middle),
                 StallPoint(
                     NOWHERE,
                     self.conditions(flap, self.middle),
-                    _about(self.stall_speed(flap), SPEED_SD, Dimension.SPEED),
+                    self.expected("stall speed", slow, SPEED_SD / slow, Dimension.SPEED),
                     _about(0.5, 0.1, Dimension.ACCELERATION),
                     None,
                 ),
@@ -249,15 +258,19 @@ class _Maker:
 
     def _level(self, flap: FlapSetting, height: float, true: float, full: bool) -> LevelPoint:
         power, flow = 0.6 * self.airplane.engine.rated_power, 8e-6
-        electric = self.airplane.engine.kind == "electric"
+        burns = self.airplane.engine.kind != "electric"
         return LevelPoint(
             NOWHERE,
             self.conditions(flap, height),
-            _about(true, TRUE_SPEED_SD, Dimension.SPEED),
+            self.expected("true airspeed at full throttle", true, TRUE_SPEED_SD / true, Dimension.SPEED),
             _about(self._calibrated(true, height), TRUE_SPEED_SD, Dimension.SPEED),
             None,
-            None if full else _about(power, POWER_SD * power, Dimension.POWER),
-            None if electric else _about(flow, FLOW_SD * flow, Dimension.VOLUME_FLOW),
+            None
+            if full or not logged(self.fit, POWER, LEVEL_FIGURES)
+            else self.expected(POWER, power, POWER_SD, Dimension.POWER),
+            _about(flow, FLOW_SD * flow, Dimension.VOLUME_FLOW)
+            if burns and logged(self.fit, FLOW, LEVEL_FIGURES)
+            else None,
             full,
         )
 
@@ -278,7 +291,7 @@ class _Maker:
                             self.conditions(up, height),
                             power,
                             _about(true, TRUE_SPEED_SD, Dimension.SPEED),
-                            _about(3.0, RATE_SD, Dimension.SPEED),
+                            _about(3.0, absolute_sd(self.fit, RATES[kind], RATE_SD), Dimension.SPEED),
                         ),
                     )
 
@@ -314,8 +327,15 @@ class _Maker:
     ) -> TakeoffPoint | LandingPoint:
         length, speed, ratio = Dimension.LENGTH, Dimension.SPEED, Dimension.SLOPE
         steep, wind = _about(slope, SLOPE_SD, ratio), _about(0.0, WIND_SD, speed)
-        roll, flown = _about(100.0, 100.0 * ROLL_SD, length), _about(200.0, 200.0 * ROLL_SD, length)
-        slow, fast = _about(25.0, SPEED_SD, speed), _about(28.0, SPEED_SD, speed)
+        slow_word, fast_word = (
+            ("lift-off speed", "speed at the obstacle")
+            if kind == "take-off"
+            else ("touchdown speed", "approach speed")
+        )
+        roll = self.expected(f"{kind} ground roll", 100.0, ROLL_SD, length)
+        flown = self.expected(f"{kind} air distance", 200.0, ROLL_SD, length)
+        slow = self.expected(slow_word, 25.0, SPEED_SD / 25.0, speed)
+        fast = self.expected(fast_word, 28.0, SPEED_SD / 28.0, speed)
         pilots = self.fit.pilots.get(kind, ())
         pilot = pilots[0] if pilots else ""
         if kind == "take-off":
