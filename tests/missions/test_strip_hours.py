@@ -78,16 +78,16 @@ def test_standard_air_stays_standard_air_on_the_way_up(
 ) -> None:
     """A sea-level station with standard air, and the standard atmosphere's rows above it."""
     air = air_at(weather(temperature=288.15, pressure=101_325.0, elevation=0.0), height)
-    assert air.temperature[0] == pytest.approx(temperature, abs=0.01)
-    assert air.pressure[0] == pytest.approx(pressure, abs=0.1)
+    assert np.asarray(air.temperature)[0] == pytest.approx(temperature, abs=0.01)
+    assert np.asarray(air.pressure)[0] == pytest.approx(pressure, abs=0.1)
 
 
 def test_vapour_makes_the_air_lighter() -> None:
     """30 °C with a dew point of 20 °C at the station: 1.154 kg/m³ (computed from the WMO formula)."""
     moist = weather(temperature=303.15, dew_point=293.15, pressure=101_325.0, elevation=0.0)
-    assert air_at(moist, 0.0).density[0] == pytest.approx(1.154, abs=0.001)
+    assert np.asarray(air_at(moist, 0.0).density)[0] == pytest.approx(1.154, abs=0.001)
     dry = weather(temperature=303.15, dew_point=float("nan"), pressure=101_325.0, elevation=0.0)
-    assert air_at(dry, 0.0).density[0] == pytest.approx(1.1643, abs=0.0001)
+    assert np.asarray(air_at(dry, 0.0).density)[0] == pytest.approx(1.1643, abs=0.0001)
 
 
 def test_the_sun_stands_where_an_almanac_has_it() -> None:

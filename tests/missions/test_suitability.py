@@ -96,17 +96,17 @@ def test_an_hour_is_judged_as_one_would_by_hand(runs: FieldRuns) -> None:
     practice = Practice()
     found = judge_hours(ways, enough, hours, practice, 6.0)
     for hour in range(60):
-        picked = {}
+        picked: list[int] = []
         for movement in ("landing", "take-off"):
             options = []
             for number, way in enumerate(ways):
                 head = float(along(way, hours)[hour])
                 if way.movement == movement and head >= -practice.tail_wind:
                     options.append((enough[number][:, hour].mean(), head, number))
-            picked[movement] = max(options)[2] if options else None
-        usable = hours.across[hour] <= 6.0 and None not in picked.values()
+            picked += [max(options)[2]] if options else []
+        usable = bool(hours.across[hour] <= 6.0 and len(picked) == 2)
         if usable:
-            both = enough[picked["landing"]][:, hour] & enough[picked["take-off"]][:, hour]
+            both = enough[picked[0]][:, hour] & enough[picked[1]][:, hour]
             assert found.probability[hour] == pytest.approx(both.mean())
             usable = bool(both.mean() >= 0.9)
         assert (found.code[hour] == USABLE) == usable

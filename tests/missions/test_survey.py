@@ -15,6 +15,7 @@ import numpy as np
 import polars as pl
 import pytest
 
+from wringout.dossier.survey_store import SurveyStore
 from wringout.evaluation import Evaluation, surveys
 from wringout.evaluation.strips import dossier_weather
 from wringout.evaluation.survey_words import survey_summary
@@ -80,7 +81,7 @@ def test_a_survey_that_was_broken_off_goes_on_where_it_was(
 
     with pytest.raises(KeyboardInterrupt):
         run_survey(tmp_path, survey, broken, workers=1)
-    kept = set(surveys.SurveyStore(tmp_path, survey.key).done())
+    kept = set(SurveyStore(tmp_path, survey.key).done())
     assert len(kept) == 2
     before = len(reckoned)
     place = run_survey(tmp_path, survey, workers=1)
@@ -131,7 +132,7 @@ def test_a_survey_killed_outright_loses_nothing_that_was_done(
 ) -> None:
     """SIGKILL after the first chunks; begun again, they are not written again and the file is the same."""
     process = alone(survey, tmp_path, 0.3)
-    store = surveys.SurveyStore(tmp_path, survey.key)
+    store = SurveyStore(tmp_path, survey.key)
     end = monotonic() + 120.0
     while len(store.done()) < 2 and monotonic() < end and process.poll() is None:
         sleep(0.01)
@@ -166,7 +167,7 @@ def test_a_cluster_gives_the_same_numbers_to_the_last_bit(
     place = run_survey(tmp_path / "cluster", survey, scheduler=cluster)
     (tmp_path / "threads").mkdir()
     assert alone(survey, tmp_path / "threads", 0.0).wait() == 0
-    here = surveys.SurveyStore(tmp_path / "threads", survey.key).table
+    here = SurveyStore(tmp_path / "threads", survey.key).table
     assert place.read_bytes() == here.read_bytes()
     assert same_to_rounding(place, whole)
 
