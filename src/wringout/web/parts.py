@@ -37,7 +37,7 @@ PARTS = (
     Part("cost", "Cost", ("costs.toml",), ("costs",)),
     Part("compare", "Compare", (), ("compared",)),
     Part("claims", "Claims", ("claims.toml",), ("claims",)),
-    Part("report", "Report", (), ("answers", "claims", "exchanges")),
+    Part("report", "Report", (), ("answers", "claims", "exchanges", "costs", "compared")),
 )
 
 
