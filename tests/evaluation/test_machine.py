@@ -6,6 +6,7 @@ import math
 from dataclasses import replace
 from itertools import pairwise
 
+import numpy as np
 import pytest
 
 from tests.model.invented import airplane as invented
@@ -36,7 +37,14 @@ from wringout.physics.constants import GRAVITY
 from wringout.problems import InputError
 from wringout.quantity.dimensions import Dimension
 from wringout.quantity.estimate import Estimate
-from wringout.undercarriage import SOILS, rolling_in
+from wringout.undercarriage import (
+    SOILS,
+    braking_limit,
+    castor_to_pivot,
+    climbed_steps,
+    propeller_clearances,
+    rolling_in,
+)
 
 
 def test_every_configuration_answers_with_its_rules(demo: Evaluation) -> None:
@@ -75,6 +83,35 @@ def test_loads_and_uncertainty_by_hand(demo: Evaluation) -> None:
     assert nose == pytest.approx(1000.0 * (0.2 + limit * 1.12 / 1.8))
     # s = (m − x)/(m − n): ds/dm = (1 − s)/L, ds/dn = s/L.
     assert share.sd == pytest.approx(0.005 / 1.8 * math.hypot(0.8, 0.2), rel=1e-3)
+
+
+def test_stated_uncertainties_of_the_geometry_are_those_of_draws(demo: Evaluation) -> None:
+    """Drawing every length as measured, and the thrust, figures scatter as they state."""
+    dossier = demo.dossier
+    answer = answer_gear(dossier, first_asked(dossier.airplane, "nose wheel"), demo.fit)
+    gear, asked, rng = answer.gear, answer.asked, np.random.default_rng(7)
+    propeller = dossier.airplane.propeller
+    flat = next(n for n, item in enumerate(answer.clearances) if item.attitude.startswith("nose tyre"))
+    drawn: dict[str, list[float]] = {"braking": [], "castor": [], "flat": [], "step": []}
+    names = ("main_arm", "third_arm", "track", "thrust_line_height")
+    for _ in range(1500):
+        moved = {name: getattr(gear, name) + 0.005 * rng.standard_normal() for name in names}
+        one = replace(gear, **moved, cg_height=gear.cg_height + 0.030 * rng.standard_normal())
+        pull = answer.thrust.value + (answer.thrust.sd or 0.0) * rng.standard_normal()
+        drawn["braking"].append(float(braking_limit(one, asked.cg, asked.friction)))
+        drawn["castor"].append(castor_to_pivot(one))
+        drawn["flat"].append(propeller_clearances(one, propeller.diameter, propeller.arm)[flat].found)
+        drawn["step"].append(climbed_steps(one, asked.mass, asked.cg, pull)[0][1])
+    stated = answer.spreads
+    for name, key in (
+        ("braking", "braking"),
+        ("castor", "castor"),
+        ("flat", "clearance, nose tyre flat, strut bottomed"),
+        ("step", "step, nose wheel"),
+    ):
+        assert 0.93 < float(np.std(drawn[name])) / stated[key] < 1.07, name
+    bare = replace(dossier, airplane=invented())
+    assert answer_gear(bare, fit=demo.fit).spreads == {}
 
 
 def test_soft_ground_is_the_sum_over_the_wheels(demo: Evaluation) -> None:

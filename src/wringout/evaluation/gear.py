@@ -12,6 +12,7 @@ from wringout.airplane.lookups import configuration as configuration_named
 from wringout.airplane.lookups import configuration_envelope, unknown_name
 from wringout.dossier.dossier import Dossier
 from wringout.evaluation.electrics import number_or_quantity
+from wringout.evaluation.gear_spreads import gear_spreads
 from wringout.evaluation.inquiry import InquiryError
 from wringout.evaluation.on_water import OnWater, on_water, speaking, static_thrust
 from wringout.evaluation.usual import maximum_mass
@@ -146,6 +147,7 @@ class GearAnswer:
     leg: Leg | None
     skis: Skis | None
     floats: tuple[OnWater, ...]
+    spreads: Mapping[str, float]  # standard uncertainties by figure, see `gear_spreads`
 
     @property
     def failed(self) -> tuple[Rule, ...]:
@@ -234,6 +236,14 @@ def answer_gear(dossier: Dossier, asked: GearAsked | None = None, fit: Fit | Non
         _leg(gear),
         _skis(gear, question.mass),
         tuple(on_water(airplane, known, item, question.mass) for item in airplane.floats),
+        gear_spreads(
+            airplane,
+            gear,
+            question.cg,
+            question.mass,
+            friction=question.friction,
+            thrust=pull,
+        ),
     )
 
 

@@ -150,81 +150,104 @@ def rule_table(answer: GearAnswer) -> WordTable:
 
 def ground_table(answer: GearAnswer, units: Units) -> WordTable:
     """What the wheels let the pilot do at the asked CG, mass and grip."""
-    rows: list[tuple[str, str, str]] = [
-        ("braking", f"{answer.braking:.2f} g", answer.braking_binds),
+    sd, circle, travel = answer.spreads, answer.circle, answer.gear.castor_travel
+    rows = [
+        ("braking", answer.braking_binds, f"{_plain(answer.braking, sd.get('braking'), 2)} g"),
+        *_braked(answer, units),
+        *_clear(answer),
+        (
+            "castor to pivot on one wheel",
+            "swivels all round" if travel is None else f"travel {_degrees(travel)}",
+            _degrees(answer.castor_needed, sd.get("castor")),
+        ),
+        ("tightest turn, middle of the axle", "", _metres(circle.radius, units, sd.get("turn"))),
+        (
+            "circle to be free",
+            f"farthest: {circle.farthest}",
+            _metres(circle.diameter, units, sd.get("circle")),
+        ),
+        ("hangar door", "half a metre at each tip", _metres(answer.door, units)),
     ]
-    if answer.nose_load is not None:
-        share = 100.0 * answer.nose_load / answer.asked.mass
-        rows.append(
-            (
-                "nose wheel while braking so",
-                show(answer.nose_load, units.mass, digits=0),
-                f"{share:.0f} % of all",
-            )
-        )
+    rows += [
+        (f"step from rest, {wheel}", "at full power", show(step, "mm", sd.get(f"step, {wheel}"), digits=0))
+        for wheel, step in answer.steps
+    ]
+    if answer.steps:
+        rows.append(("thrust at rest", answer.thrust.source, _force(answer.thrust)))
+    if answer.nose_over_thrust is not None:
+        lifts = show(answer.nose_over_thrust, "N", sd.get("nose over"), digits=0)
+        rows.append(("thrust that lifts the tail, wheels held", "", lifts))
+    return WordTable(
+        "What the wheels allow",
+        (("what", ""), ("condition", ""), ("found", "")),
+        (*rows, *_straight(answer, units), *_sprung(answer)),
+        words=2,
+        note=f"One standard uncertainty, where it reaches the last digit; {_told_sd(answer)}. Grip, side "
+        "force and described deflections carry none: none is published or described.",
+    )
+
+
+Row = tuple[str, str, str]
+
+
+def _braked(answer: GearAnswer, units: Units) -> tuple[Row, ...]:
+    if answer.nose_load is None:
+        return ()
+    share = f"{100.0 * answer.nose_load / answer.asked.mass:.0f} % of all"
+    return (("nose wheel while braking so", share, show(answer.nose_load, units.mass, digits=0)),)
+
+
+def _clear(answer: GearAnswer) -> tuple[Row, ...]:
+    """Propeller and tail against the ground."""
+    rows: list[Row] = []
     for item in answer.clearances:
         asked = "" if item.asked is None else "must clear"
         if item.asked:
             asked = f"asked {show(item.asked, 'mm', digits=0)}"
-        value = show(item.found, "mm", digits=0)
+        value = show(item.found, "mm", answer.spreads.get(f"clearance, {item.attitude}"), digits=0)
         bad = item.asked is not None and (item.found < item.asked or item.found <= 0.0)
-        rows.append((f"propeller to ground, {item.attitude}", failing(value) if bad else value, asked))
+        rows.append((f"propeller to ground, {item.attitude}", asked, failing(value) if bad else value))
     if answer.nose_down is not None and answer.gear.third_arm > answer.gear.main_arm:
-        rows.append(("nose down to touch", _degrees(answer.nose_down), "propeller, from level"))
+        down = _degrees(answer.nose_down, answer.spreads.get("nose down"))
+        rows.append(("nose down to touch", "propeller, from level", down))
     if answer.tail_down is not None:
-        rows.append(("tail down to touch", _degrees(answer.tail_down), "nose up, from level"))
-    circle = answer.circle
-    travel = answer.gear.castor_travel
-    swivels = "swivels all round" if travel is None else f"travel {_degrees(travel)}"
-    rows += [
-        ("castor to pivot on one wheel", _degrees(answer.castor_needed), swivels),
-        ("tightest turn, middle of the axle", _metres(circle.radius, units), ""),
-        ("circle to be free", _metres(circle.diameter, units), f"farthest: {circle.farthest}"),
-        ("hangar door", _metres(answer.door, units), "half a metre at each tip"),
-    ]
-    for wheel, step in answer.steps:
-        rows.append((f"step from rest, {wheel}", show(step, "mm", digits=0), "at full power"))
-    if answer.steps:
-        rows.append(("thrust at rest", _force(answer.thrust), answer.thrust.source))
-    if answer.nose_over_thrust is not None:
-        rows.append(
-            ("thrust that lifts the tail, wheels held", show(answer.nose_over_thrust, "N", digits=0), "")
-        )
-    first = "skids first" if answer.skids_first else failing("tips first")
-    rows.append(("sideways before it lets go", f"{answer.sideways:.2f} g", first))
-    rows.append(
-        (
-            "main wheels behind the CG" if answer.wheel_margin > 0.0 else "main wheels ahead of the CG",
-            f"{100.0 * abs(answer.wheel_margin):.0f} % of the wheelbase",
-            "restores a swing" if answer.wheel_margin > 0.0 else "swings further",
-        )
+        down = _degrees(answer.tail_down, answer.spreads.get("tail down"))
+        rows.append(("tail down to touch", "nose up, from level", down))
+    return tuple(rows)
+
+
+def _straight(answer: GearAnswer, units: Units) -> tuple[Row, ...]:
+    """What keeps it straight, and what does not."""
+    sd, behind = answer.spreads, answer.wheel_margin > 0.0
+    margin = _plain(
+        100.0 * abs(answer.wheel_margin), None if "wheel margin" not in sd else 100.0 * sd["wheel margin"], 0
     )
-    if answer.side_wind is not None and math.isfinite(answer.side_wind):
-        rows.append(
-            ("side wind held at a walk", show(answer.side_wind, units.speed, digits=0), "one brake helping")
-        )
-    if answer.side_wind_unbraked is not None and 0.0 < answer.side_wind_unbraked < math.inf:
-        rows.append(
-            ("side wind held at a walk", show(answer.side_wind_unbraked, units.speed, digits=0), "no brake")
-        )
-    if answer.leg is not None:
-        path = answer.leg.path
-        rows += [
-            (
-                "trailing arm: wheel up",
-                show(path.up, "mm", digits=0),
-                f"aft {show(path.aft, 'mm', digits=0)}",
-            ),
-            ("spring over wheel load", f"{answer.leg.ratio:.2f}", "straight up"),
-            ("the same, struck from ahead", f"{answer.leg.with_blow:.2f}", "with half the load rearward"),
-        ]
-    return WordTable(
-        "What the wheels allow",
-        (("what", ""), ("condition", ""), ("found", "")),
-        tuple((name, why, value) for name, value, why in rows),
-        words=2,
-        note="Derived from the geometry; friction, side force and tyres as named in the method page, which "
-        "carry no standard uncertainty: none is published.",
+    rows: list[Row] = [
+        (
+            "sideways before it lets go",
+            "skids first" if answer.skids_first else "tips first",
+            f"{_plain(answer.sideways, sd.get('sideways'), 2)} g",
+        ),
+        (
+            f"main wheels {'behind' if behind else 'ahead of'} the CG",
+            "restores a swing" if behind else "swings further",
+            f"{margin} % of the wheelbase",
+        ),
+    ]
+    for wind, how in ((answer.side_wind, "one brake helping"), (answer.side_wind_unbraked, "no brake")):
+        if wind is not None and 0.0 < wind < math.inf:
+            rows.append(("side wind held at a walk", how, show(wind, units.speed, digits=0)))
+    return tuple(rows)
+
+
+def _sprung(answer: GearAnswer) -> tuple[Row, ...]:
+    if answer.leg is None:
+        return ()
+    path = answer.leg.path
+    return (
+        ("trailing arm: wheel up", f"aft {show(path.aft, 'mm', digits=0)}", show(path.up, "mm", digits=0)),
+        ("spring over wheel load", "straight up", f"{answer.leg.ratio:.2f}"),
+        ("the same, struck from ahead", "with half the load rearward", f"{answer.leg.with_blow:.2f}"),
     )
 
 
@@ -355,12 +378,19 @@ def _figure(value: float) -> str:
     return "–" if math.isnan(value) else f"{value:.2f}"
 
 
-def _degrees(radians: float) -> str:
-    return f"{math.degrees(radians):.0f}°"
+def _plain(value: float, sd: float | None, digits: int) -> str:
+    spread = "" if sd is None or round(sd, digits) == 0.0 else f" ± {sd:.{digits}f}"
+    return f"{value:.{digits}f}{spread}"
 
 
-def _metres(value: float, units: Units) -> str:
-    return show(value, units.distance, digits=1)
+def _degrees(radians: float, sd: float | None = None) -> str:
+    return (
+        f"{_plain(math.degrees(radians), None if sd is None else math.degrees(sd), 0 if sd is None else 1)}°"
+    )
+
+
+def _metres(value: float, units: Units, sd: float | None = None) -> str:
+    return show(value, units.distance, None if sd is None or sd < 0.05 else sd, digits=1)
 
 
 def _force(estimate: Estimate) -> str:
