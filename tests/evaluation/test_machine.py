@@ -69,6 +69,8 @@ def test_every_configuration_answers_with_its_rules(demo: Evaluation) -> None:
     assert kinds["skis"].wheels == ()
     assert kinds["nose wheel"].leg is not None
     assert marked_on(dossier.airplane, kinds["nose wheel"]).tip_fails
+    middle = typed_gear({"configuration": "nose wheel", "cg": "1000 mm"}, dossier)
+    assert not marked_on(dossier.airplane, answer_gear(dossier, middle, demo.fit)).tip_fails  # 20.6°
 
 
 def test_loads_and_uncertainty_by_hand(demo: Evaluation) -> None:

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import math
 
+import numpy as np
+
 from wringout.airplane.airplane import Airplane
 from wringout.airplane.lookups import configuration_envelope
 from wringout.charts.undercarriage import Marked
@@ -15,7 +17,7 @@ from wringout.physics.constants import GRAVITY
 from wringout.quantity.dimensions import Dimension
 from wringout.quantity.estimate import Estimate
 from wringout.quantity.showing import arm_digits, show
-from wringout.undercarriage import BEARABLE, SOILS, Rule, bearing_ratio
+from wringout.undercarriage import BEARABLE, SOILS, Rule, bearing_ratio, undercarriage_rules
 
 CAUTION = (
     "Static, rigid and level, without lift: it says what the geometry allows, not what to do. An "
@@ -47,9 +49,10 @@ def gear_sentence(answer: GearAnswer) -> str:
 
 
 def marked_on(airplane: Airplane, answer: GearAnswer) -> Marked:
-    """What the drawings mark: the CG range, the asked CG, and in rust which angle or clearance fails."""
+    """What the drawings mark: the CG range, the asked CG, and in rust what fails at the asked CG itself."""
     arms = [cg for cg, _ in configuration_envelope(airplane, answer.asked.configuration).vertices]
-    failed = {rule.name for rule in answer.failed}
+    here = undercarriage_rules(airplane, answer.gear, np.array([answer.asked.cg]))
+    failed = {rule.name for rule in here if not rule.holds}
     return Marked(
         min(arms),
         max(arms),
