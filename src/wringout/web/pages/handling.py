@@ -39,6 +39,9 @@ _LOOKS = (PAGE, PAGE_DARK)
 _WORDS = {"yes": True, "no": False}
 
 
+Name = Annotated[str, Query(max_length=200)]
+
+
 class Walked(BaseModel):
     """How far somebody has come down the tree, of which task of which card."""
 
@@ -56,7 +59,7 @@ class Rated(Walked):
 
 
 @router.get("/d/{name}/handling", response_class=HTMLResponse)
-def handling(request: Request, bench: Bench, state: Standing, card: str = "") -> Response:
+def handling(request: Request, bench: Bench, state: Standing, card: Name = "") -> Response:
     """The page."""
     dossier = state.dossier
     if dossier is None:
