@@ -9,6 +9,7 @@ from html import unescape
 from pathlib import Path
 from time import monotonic, sleep
 from typing import TYPE_CHECKING
+from urllib.parse import quote
 
 import pytest
 from starlette.testclient import TestClient
@@ -42,7 +43,7 @@ def test_the_sentence_stands_first_and_is_the_answer_s(evaluated: TestClient, de
     assert heading is not None
     assert plain(heading[1]) == found_sentence(merrow, answer, demo.dossier.units)
     for strip in demo.dossier.strips:
-        assert f"?strip={strip.name.split()[0]}" in text
+        assert f'?strip={quote(strip.name)}"' in text
     assert text.count("<svg") == 2
     assert "Cloud, visibility" in text
 
@@ -51,11 +52,8 @@ def test_what_is_typed_changes_the_answer_and_nothing_else(evaluated: TestClient
     """A heavier load, a wet surface and the leaflet's factors each give an answer of their own."""
     usual = plain(evaluated.get(ASK).text)
     for typed in (
-        {"load": "300"},
-        {"surface": "wet grass"},
-        {"method": "leaflet"},
-        {"landing_factor": "2"},
-        {"cross_wind": "15 kt"},
+        {"load": "300", "landing_factor": "2"},
+        {"surface": "wet grass", "cross_wind": "15 kt"},
         {"configuration": "nose wheel"},
     ):
         answer = evaluated.get(ASK, params=typed)
@@ -149,11 +147,10 @@ def test_by_hand_the_page_answers_and_has_no_fault(
     page = watched.page
     page.goto(f"{served_demo}/d/demo/strips")
     page.get_by_label("Strip", exact=True).select_option("Salter's Pan")
-    heading = "document.querySelector('#answer').textContent"
-    page.wait_for_function(f"{heading}.startsWith('Salter')", timeout=SOON)
+    page.wait_for_selector("#answer:has-text('Salter')", timeout=SOON)
     page.get_by_label("Payload, pilot counted").fill("120")
     page.keyboard.press("Tab")
-    page.wait_for_function(f"{heading}.includes('120')", timeout=SOON)
+    page.wait_for_selector("#answer:has-text('120')", timeout=SOON)
     assert watched.faults() == []
     assert watched.overflow() <= 0
     assert watched.said == []

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 from cyclopts import Parameter
 
 from wringout.cli.options import quantity_option
+from wringout.problems import InputError
 from wringout.quantity import Dimension
 
 if TYPE_CHECKING:
@@ -41,6 +42,7 @@ def strips(
     json: bool = False,
 ) -> int:
     """How often each strip can be landed on and left again, what stops the other hours, with what payload."""
+    from wringout.airplane.lookups import unknown_name
     from wringout.cli.output import caution, print_json, progress, say, table
     from wringout.evaluation import fit_model
     from wringout.evaluation.strip_words import (
@@ -54,7 +56,7 @@ def strips(
         practice_words,
         weather_words,
     )
-    from wringout.evaluation.strips import StripsAsked, answer_strips, dossier_weather
+    from wringout.evaluation.strips import StripsAsked, answer_strips, kept_strips
 
     practice = practice_option(method, take_off_factor, landing_factor, cross_wind, tail_wind)
     asked = StripsAsked(
@@ -70,15 +72,13 @@ def strips(
     )
     with progress(quiet=json) as tell:
         dossier, _, fit = fit_model(folder, tell)
-    dossier_weather(dossier)  # refused before the longer work
-    answer = answer_strips(dossier, fit, asked)
+    names = [item.name for item in dossier.strips]
+    if strip is not None and strip not in names:
+        raise InputError(unknown_name("strip", strip, names))
+    usual = kept_strips(dossier, fit) if asked == StripsAsked() else None
+    answer = usual or answer_strips(dossier, fit, asked)
     units = dossier.units
     chosen = [found for found in answer.found if strip is None or found.strip.name == strip]
-    if not chosen:
-        from wringout.airplane.lookups import unknown_name
-        from wringout.problems import InputError
-
-        raise InputError(unknown_name("strip", strip or "", [found.strip.name for found in answer.found]))
     if json:
         print_json(_payload(answer, strip))
         return 0

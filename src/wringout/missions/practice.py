@@ -59,8 +59,11 @@ class Practice:
         if not 0.0 <= self.head_wind_share <= 1.0 <= self.tail_wind_share:
             what = "at most all of the head wind and at least all of the tail wind count"
             problems.append(Problem(what, "write shares like 0.5 and 1.5"))
-        if not (self.cross_wind is None or self.cross_wind >= 0.0) or not self.tail_wind >= 0.0:
-            problems.append(Problem("a limit of wind is not negative", "write it like 12 kt"))
+        problems += [
+            Problem("a limit of wind is not negative", "write it like 12 kt", field=name)
+            for name, limit in (("cross_wind", self.cross_wind), ("tail_wind", self.tail_wind))
+            if limit is not None and not limit >= 0.0
+        ]
         if self.method != "physics" and self.method not in PUBLISHED:
             known = ", ".join(("physics", *PUBLISHED))
             problems.append(Problem(f"there is no method '{self.method}'", f"use one of {known}"))
