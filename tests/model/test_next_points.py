@@ -160,8 +160,10 @@ def test_what_lasts_is_what_is_stated_of_the_model() -> None:
 
 
 def test_points_are_expected_to_be_known_as_well_as_those_flown() -> None:
-    """Of eight landing rolls two are known to three tenths and the rest to 27 thousandths: the median is that;
-    with six poor ones it is three tenths. Without any, what logs as a rule give; power where it was logged."""
+    """Of eight landing rolls two are known to three tenths, the rest to 27 thousandths: the median is that.
+
+    With six poor ones it is three tenths; with none what logs as a rule give; power where it was logged.
+    """
     rng = np.random.default_rng(2)
     made, plan = airplane(), planned()
     points = flown_by(made, plan, true_vector(made, plan, rng, spread=0.0), rng)

@@ -34,12 +34,21 @@ def next_sentence(flight: NextFlight, units: Units, what: str) -> str:
             f"No point that fits into {minutes} takes away a hundredth of what is uncertain about {what}, "
             f"± {spread_words(flight.sd, flight, units)}."
         )
-    before, after = figures((flight.sd, flight.sd_after), flight, units)
-    unit = _unit_words(flight, units)
+    before, after = fall(flight, units)
+    unit = unit_words(flight, units)
     return (
         f"Fly {sortie_words([candidate for candidate, _ in flight.steps])}: the standard deviation of {what} "
         f"falls from {before} to {after}{unit} in {flight.time / 60.0:.0f} min."
     )
+
+
+def fall(flight: NextFlight, units: Units) -> tuple[str, str]:
+    """Standard deviations before and after the sortie, without their unit, as fine as tells them apart."""
+    for finer in range(3):
+        before, after = figures((flight.sd, flight.sd_after), flight, units, finer=finer)
+        if before != after or not flight.steps:
+            break
+    return before, after
 
 
 def lasting_sentence(flight: NextFlight, units: Units) -> str:
@@ -99,25 +108,26 @@ def rounded_height(height: float, units: Units) -> float:
 
 
 def figures(
-    spreads: Sequence[float], flight: NextFlight, units: Units, *, by_greatest: bool = False
+    spreads: Sequence[float], flight: NextFlight, units: Units, *, by_greatest: bool = False, finer: int = 0
 ) -> list[str]:
     """Standard deviations in the answer's unit, without it, with two significant digits of the least.
 
-    Of the greatest instead, where the least tell nothing.
+    Of the greatest instead, where the least tell nothing; with so many digits more.
     """
     factor = _factor(flight, units)
     shown = [spread / factor for spread in spreads]
     known = [value for value in shown if value > 0.0] or [1.0]
-    digits = max(1 - floor(log10(max(known) if by_greatest else min(known)) + 1e-9), 0)
+    digits = max(1 - floor(log10(max(known) if by_greatest else min(known)) + 1e-9), 0) + finer
     return [f"{value:.{digits}f}" for value in shown]
 
 
 def spread_words(spread: float, flight: NextFlight, units: Units) -> str:
     """One standard deviation of the answer with its unit: '0.78 kt'."""
-    return f"{figures([spread], flight, units)[0]}{_unit_words(flight, units)}"
+    return f"{figures([spread], flight, units)[0]}{unit_words(flight, units)}"
 
 
-def _unit_words(flight: NextFlight, units: Units) -> str:
+def unit_words(flight: NextFlight, units: Units) -> str:
+    """The answer's unit as it stands behind a figure: ' kt', or nothing."""
     unit = answer_unit(flight.answer.question.quantity, units)
     return f" {unit}" if unit not in ("", "°") else unit
 

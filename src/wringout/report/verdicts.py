@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, get_args
 from wringout.claims.verdict import Finding, Verdict
 from wringout.dossier.claim import CLAIM_DIMENSIONS, Claim
 from wringout.dossier.dossier import Units
-from wringout.evaluation.next_words import sortie_words, spread_words
+from wringout.evaluation.next_words import fall, sortie_words, unit_words
 from wringout.quantity.showing import show_estimate
 from wringout.report.blocks import (
     NOT_KNOWN,
@@ -75,7 +75,7 @@ def _next_blocks(evaluation: Evaluation) -> list[Block]:
     units, rows = evaluation.dossier.units, []
     for item in evaluation.to_settle:
         flight, claim = item.flight, evaluation.verdicts[item.number].claim
-        before, after = (spread_words(sd, flight, units) for sd in (flight.sd, flight.sd_after))
+        before, after = (f"{sd}{unit_words(flight, units)}" for sd in fall(flight, units))
         told = capital(sortie_words([point for point, _ in flight.steps])) if flight.steps else NOT_KNOWN
         minutes = f"{flight.time / 60.0:.0f}" if flight.steps else NOT_KNOWN
         rows.append([claim.statement, told, minutes, f"± {before}", f"± {after}"])

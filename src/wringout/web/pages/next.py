@@ -32,7 +32,7 @@ from wringout.evaluation.inquiry_words import answer_unit, condition_words
 from wringout.evaluation.next_asked import Asked, answered_next, first_claim, typed_asked
 from wringout.evaluation.next_card import planned_sortie
 from wringout.evaluation.next_flight import NextFlight
-from wringout.evaluation.next_words import HOW, figures, lasting_sentence, next_sentence, point_words
+from wringout.evaluation.next_words import HOW, fall, figures, lasting_sentence, next_sentence, point_words
 from wringout.evaluation.planned import planned_flight
 from wringout.model.candidates import KINDS
 from wringout.model.fit import Fit
@@ -257,7 +257,7 @@ def _drawn(dossier: Dossier, flight: NextFlight, sentence: str) -> Markup:
     estimate = flight.answer.estimate
     factor = difference_factor(find_unit(unit, estimate.dimension), estimate.value) if unit else 1.0
     spreads = [flight.sd, *(step.sd_after for _, step in flight.steps)]
-    first, last = figures((flight.sd, flight.sd_after), flight, units)
+    first, last = fall(flight, units)
     shown = f" {unit}" if unit else ""
     return Markup(
         sortie_drawing(
