@@ -13,6 +13,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from wringout.dossier import check, load
+from wringout.dossier.weather_proposing import propose_weather
 from wringout.dossier.weather_reading import read_weather, weather_of
 from wringout.physics.atmosphere import altimeter_setting, pressure_at
 from wringout.problems import InputError
@@ -283,3 +284,21 @@ def test_check_tells_the_dirty_hours_of_the_dossier_s_weather(tmp_path: Path, de
     assert [problem.line for problem in told[:20]] == list(range(9, 29))
     assert told[20].what == "10 more hours are left out"
     assert "weather/hill.epw" in dict(load(root).files)
+
+
+def test_a_description_is_proposed_and_says_what_is_left_to_be_said(tmp_path: Path) -> None:
+    """Columns by name and unit; filled in where it asks, the same text reads the table."""
+    table = "Time,Air temperature (°C),RH (%),QNH (hPa),Wind speed (kt),Wind dir (deg),Cloud\n"
+    table += "2025-03-01 00:00,2.5,80,1013.2,10,270,3\n2025-03-01 01:00,2.4,81,1013.0,9,260,3\n"
+    place = written(tmp_path, "hut.csv", table)
+    proposal = propose_weather(place)
+    assert {what for what, _, _ in proposal.columns} == {
+        "temperature", "humidity", "qnh", "wind_speed", "wind_from",
+    }  # fmt: skip
+    assert proposal.unknown == ("Cloud",)
+    assert any("zone" in sentence for sentence in proposal.asked)
+    filled = proposal.toml.replace('name = "?"', 'name = "hut"').replace('"? m"', '"500 m"')
+    filled = filled.replace('hour_marks = "?"', 'hour_marks = "start"')
+    found = read_weather(written(tmp_path, "hut.toml", filled))
+    assert found.temperature == pytest.approx([275.65, 275.55])
+    assert degrees(found.wind_from[0]) == pytest.approx(270.0)

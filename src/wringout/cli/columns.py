@@ -29,13 +29,15 @@ UNITS = {
 ROWS = 3
 
 
-def columns(file: Path, /, *, json: bool = False) -> int:
+def columns(file: Path, /, *, weather: bool = False, json: bool = False) -> int:
     """What the columns of a table seem to mean, its first rows as read, and the [[recording]] to paste.
 
     Parameters
     ----------
     file
         The log: a CSV of any layout, or a Parquet.
+    weather
+        It is a table of hourly weather: its description for weather/ instead.
     json
         Answer as JSON.
     """
@@ -46,6 +48,8 @@ def columns(file: Path, /, *, json: bool = False) -> int:
     from wringout.recordings.reading import needs_mapping
     from wringout.recordings.recording import CHANNELS
 
+    if weather:
+        return _weather(file, json=json)
     if not needs_mapping(file):
         toml = f'[[recording]]\npath = "recordings/{file.name}"\n'
         if json:
@@ -138,3 +142,34 @@ def _moment(seconds: float) -> str:
     if isnan(seconds):
         return "no time"
     return datetime.fromtimestamp(seconds, UTC).isoformat(timespec="milliseconds").replace("+00:00", "Z")
+
+
+def _weather(file: Path, *, json: bool) -> int:
+    """The description of a table of weather, as far as its columns tell it."""
+    from wringout.cli.output import print_json, say, table
+    from wringout.dossier.weather_proposing import propose_weather
+
+    proposal = propose_weather(file)
+    if json:
+        print_json(
+            {
+                "columns": {what: {"column": name, "unit": unit} for what, name, unit in proposal.columns},
+                "asked": list(proposal.asked),
+                "unknown": list(proposal.unknown),
+                "toml": proposal.toml,
+            }
+        )
+        return 0
+    table(
+        f"{file.name}: {len(proposal.columns)} columns proposed",
+        ("what", "column", "its unit"),
+        ((what.replace("_", " "), name, unit or "?") for what, name, unit in proposal.columns),
+        words=3,
+    )
+    for sentence in proposal.asked:
+        say(f"Still to be said: {sentence}.")
+    if proposal.unknown:
+        say("Not known: " + ", ".join(f"'{name}'" for name in proposal.unknown) + ".")
+    say(f"\nFor weather/{file.stem}.toml, to be filled in where a ? stands:\n")
+    say(proposal.toml)
+    return 0

@@ -102,7 +102,7 @@ def _undescribed(path: Path) -> Weather:
     raise InputError(
         Problem(
             "the file says neither where nor in what units it was measured",
-            "write a description of it (see docs/dossier.md, weather/) and name that instead",
+            "write a description of it, which 'wringout columns --weather' proposes, and name that instead",
             path.name,
         )
     )
