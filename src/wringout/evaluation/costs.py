@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 import numpy as np
@@ -12,11 +12,13 @@ from wringout.airplane.airplane import Airplane, ExchangeKit
 from wringout.airplane.lookups import configuration as configuration_of
 from wringout.airplane.lookups import kit as kit_named
 from wringout.dossier.costs import Costs
-from wringout.dossier.dossier import Dossier, Mission
-from wringout.evaluation.trips import TAXI_TIME, AskedCruise, asked_cruise
+from wringout.dossier.dossier import Dossier, Strip
+from wringout.evaluation.trips import TAXI_TIME, AskedCruise, asked_cruise, mission_performance
 from wringout.evaluation.usual import CRUISE_POWER, usual_heights
 from wringout.loading import capacity
 from wringout.missions import DAY_RESERVE, MissionAnswer, trip_fuel
+from wringout.missions.flying import Performance, fly
+from wringout.missions.legs import legs_of
 from wringout.model.fit import Fit
 from wringout.ownership import BreakEven, Reckoned, break_even, reckon
 from wringout.problems import InputError, Problem
@@ -111,6 +113,7 @@ class Book:
     fit: Fit
     _cruises: dict[tuple[str, float, float], AskedCruise] = field(default_factory=dict)
     _payloads: dict[tuple[str, float], float] = field(default_factory=dict)
+    _trips: dict[tuple[str, str], tuple[FloatArray, FloatArray]] = field(default_factory=dict)
 
     def cruise(self, configuration: str, altitude: float, start: float) -> AskedCruise:
         """As `asked_cruise`."""
@@ -118,6 +121,15 @@ class Book:
         if key not in self._cruises:
             self._cruises[key] = asked_cruise(self.airplane, self.fit, configuration, altitude, start)
         return self._cruises[key]
+
+    def trip(self, item: MissionAnswer, strips: Mapping[str, Strip]) -> tuple[FloatArray, FloatArray]:
+        """Time [s] and fuel burnt [m³] of a mission as it was answered, a draw each."""
+        mission = item.mission
+        key = (mission.name, mission.configuration)
+        if key not in self._trips:
+            performance = mission_performance(self.airplane, self.fit, mission, strips)
+            self._trips[key] = flown(item, performance, strips)
+        return self._trips[key]
 
     def payload(self, configuration: str, fuel: float) -> float:
         """The most that goes with a fuel [m³]; NaN where nothing does."""
@@ -227,9 +239,9 @@ def kit_of(airplane: Airplane, configuration: str) -> ExchangeKit | None:
 
 
 def trip_cost(
-    name: str, reckoned: Reckoned, cruise: AskedCruise, mission: Mission, carried: float
+    name: str, reckoned: Reckoned, trip: tuple[FloatArray, FloatArray], carried: float, distance: float
 ) -> tuple[TripCost, FloatArray]:
-    """What a mission costs in a configuration, and the draws of its cost.
+    """What a trip costs in a configuration, and the draws of its cost.
 
     Parameters
     ----------
@@ -237,36 +249,36 @@ def trip_cost(
         Of the trip.
     reckoned : Reckoned
         The configuration's cost.
-    cruise : AskedCruise
-        Its cruise on this mission.
-    mission : Mission
-        Its distance and wind.
+    trip : pair of ndarray, shape (draws,)
+        Time from start-up to shutdown [s] and fuel burnt [m³].
     carried : float
         People and things aboard [kg].
+    distance : float
+        Over the ground [m].
     """
-    time, burnt = flown(cruise, mission.distance, mission.head_wind)
+    time, burnt = trip
     cost = reckoned.trip(time, burnt)
     marginal = (reckoned.draws.running + reckoned.draws.reserves) * time
     one_more = marginal + reckoned.values["fuel_price"] * burnt
-    return (
-        TripCost(
-            name,
-            Spread.of(time),
-            Spread.of(burnt),
-            Spread.of(cost),
-            Spread.of(one_more),
-            carried,
-            mission.distance,
-        ),
-        cost,
-    )
+    told = [Spread.of(samples) for samples in (time, burnt, cost, one_more)]
+    return TripCost(name, told[0], told[1], told[2], told[3], carried, distance), cost
 
 
-def flown(cruise: AskedCruise, distance: float, head_wind: float) -> tuple[FloatArray, FloatArray]:
-    """Time [s] and fuel burnt [m³] of a trip [m] from start-up to shutdown, a draw each."""
-    speed = np.maximum(_positive(cruise.true_airspeed.samples), head_wind + _LEAST_SPEED)
+def flown(
+    item: MissionAnswer, performance: Performance, strips: Mapping[str, Strip]
+) -> tuple[FloatArray, FloatArray]:
+    """Time [s] and fuel burnt [m³] of a mission's legs from start-up to shutdown, a draw each."""
+    legs = tuple(each.leg for each in item.legs) or legs_of(item.mission, strips)
+    parts = [fly(leg, performance) for leg in legs]
+    time = TAXI_TIME * len(parts) + np.sum([part.time for part in parts], axis=0)
+    return time, np.asarray(np.sum([part.fuel for part in parts], axis=0))
+
+
+def _straight(cruise: AskedCruise, distance: float) -> tuple[FloatArray, FloatArray]:
+    """The same of one leg in still air from sea level."""
     flow, allowances = _positive(cruise.fuel_flow.samples), cruise.cruise.allowances
-    fuel = trip_fuel(distance, flow, speed, 0.0, head_wind=head_wind, allowances=allowances)
+    speed = np.maximum(cruise.true_airspeed.samples, _LEAST_SPEED)
+    fuel = trip_fuel(distance, flow, speed, 0.0, allowances=allowances)
     return TAXI_TIME + allowances.climb_time + fuel.cruise / flow, fuel.total
 
 
@@ -279,15 +291,18 @@ def _of_configuration(
     dossier: Dossier, book: Book, name: str, costs: Costs, answered: Sequence[MissionAnswer]
 ) -> ConfigurationCost:
     reckoned, cruise = reckoned_of(dossier, book, name, costs)
-    missions = []
-    for item in answered:
-        if item.mission.configuration != name:
-            continue
-        strip = next((each for each in dossier.strips if each.name == item.mission.strip), None)
-        elevation = strip.elevation if strip else 0.0
-        there = book.cruise(name, item.mission.cruise_altitude, elevation)
-        carried = item.placement.mass if item.placement else 0.0
-        missions.append(trip_cost(item.mission.name, reckoned, there, item.mission, carried)[0])
+    strips = {strip.name: strip for strip in dossier.strips}
+    missions = [
+        trip_cost(
+            item.mission.name,
+            reckoned,
+            book.trip(item, strips),
+            item.placement.mass if item.placement else 0.0,
+            sum(leg.leg.distance for leg in item.legs) or item.mission.distance or 0.0,
+        )[0]
+        for item in answered
+        if item.mission.configuration == name
+    ]
     height = show(usual_heights(dossier.units).cruise, dossier.units.height, digits=0)
     source = cruise.fuel_flow.estimate.source
     notes = (
@@ -312,6 +327,6 @@ def _carrying(
     payload = book.payload(name, fuel)
     if not payload > 0.0:
         return None
-    mission = Mission("", "", name, (), leg, 0.0, 0.0, DAY_RESERVE)
-    trip, cost = trip_cost(f"{show(leg, dossier.units.range, digits=0)}", reckoned, cruise, mission, payload)
+    called = show(leg, dossier.units.range, digits=0)
+    trip, cost = trip_cost(called, reckoned, _straight(cruise, leg), payload, leg)
     return CarryingCost(trip, Spread.of(cost / (payload * leg)))

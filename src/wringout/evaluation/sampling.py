@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import replace
 
 import numpy as np
@@ -212,17 +213,19 @@ def _mission(
 ) -> None:
     """One of the readers' missions: what goes, what strip it needs, how long and how dear it is."""
     dossier, units = candidate.dossier, terms.units
-    strip = next((item for item in terms.home.strips if item.name == mission.strip), None)
+    strips = {item.name: item for item in terms.home.strips}
+    strip = _tightest(mission, strips)
     try:
         here = asked_of(mission, terms.home.airplane, dossier.airplane, candidate.configuration)
-        strips = {item.name: item for item in terms.home.strips}
-        answered, reckoning = answer_mission(dossier.airplane, candidate.fit, here, strips, units)
+        answered, reckoning = answer_mission(
+            dossier.airplane, candidate.fit, here, strips, units, inverse=False
+        )
     except InputError as error:
         said = "; ".join(problem.what for problem in error.problems)
         found.outings[mission.name] = Outing("refused", f"{said[:1].upper()}{said[1:]}.")
         return
     found.outings[mission.name] = _outing(answered, strip)
-    condition = _condition(here, strip, units)
+    condition = _condition(answered, strip, units)
 
     def measure(
         key: str, what: str, shown: tuple[str, Dimension | None], better: Better, short: str
@@ -231,22 +234,22 @@ def _mission(
         return Measure(f"{mission.name}: {key}", what, condition, *shown, better, words)
 
     name, order = mission.name, candidate.order(terms.home)
-    cruise = reordered(reckoning.cruise, order)
-    time, burnt = flown(cruise, here.distance, here.head_wind)
-    wanted = burnt + here.reserve * np.maximum(cruise.fuel_flow.samples, 1e-9)
+    time, burnt = (_in_order(part, order) for part in flown(answered, reckoning.performance, strips))
+    # What the tanks must hold goes with what is burnt, whether or not there is fuel on the way.
+    wanted = answered.fuel.value * burnt / float(np.median(burnt))
     found.put(
         measure("payload", "payload with its fuel", (units.mass, Dimension.MASS), "more", "of payload"),
         _payload(candidate, found, wanted),
     )
-    if answered.fields:
-        needed = _in_order(_strip_needed(candidate, answered, reckoning), order)
+    needed = None if strip is None else _strip_needed(candidate, answered, reckoning, strip)
+    if needed is not None:
         row = measure("strip", "strip needed", (units.distance, Dimension.LENGTH), "less", "of strip")
-        found.put(row, needed)
+        found.put(row, _in_order(needed, order))
     found.put(measure("time", "time", ("min", Dimension.TIME), "less", "of time"), time)
     found.put(measure("fuel", "fuel burnt", (units.fuel, Dimension.VOLUME), "less", "of fuel"), burnt)
     if reckoned is not None:
         carried = found.outings[name].carried
-        cost = trip_cost(name, reckoned, cruise, here, carried)[1]
+        cost = trip_cost(name, reckoned, (time, burnt), carried, 0.0)[1]
         found.put(measure("cost", "cost", (reckoned.costs.currency, None), "less", ""), cost)
 
 
@@ -263,16 +266,25 @@ def _in_order(samples: FloatArray, order: Order | None) -> FloatArray:
     return samples if order is None else samples[order]
 
 
-def _strip_needed(candidate: Candidate, answered: MissionAnswer, reckoning: FlownMission) -> FloatArray:
-    """The longer of take-off and landing over 15 m, each with its factor [m], in each draw."""
-    factors = {f"{field.movement} distance": field.factor for field in answered.fields}
+def _tightest(mission: Mission, strips: Mapping[str, Strip]) -> Strip | None:
+    """The strip that a mission names, or the shortest of its route."""
+    names = [mission.strip] if mission.strip else list(mission.route)
+    there = [strips[name] for name in names if name in strips]
+    return min(there, key=lambda item: item.length, default=None)
+
+
+def _strip_needed(
+    candidate: Candidate, answered: MissionAnswer, reckoning: FlownMission, strip: Strip
+) -> FloatArray | None:
+    """The longer of take-off and landing over 15 m on a strip, each with its factor [m], in each draw."""
     runs = [
-        factors[quantity] * prediction.samples * _of_its_own(candidate, quantity)
-        for quantity, prediction in reckoning.distances.items()
-        if quantity in factors
+        item.factor
+        * reckoning.distances[item.movement, item.strip].samples
+        * _of_its_own(candidate, item.movement)
+        for item in answered.fields
+        if item.strip == strip.name and (item.movement, item.strip) in reckoning.distances
     ]
-    longest: FloatArray = np.max(np.stack(runs), axis=0)
-    return longest
+    return np.asarray(np.max(np.stack(runs), axis=0)) if runs else None
 
 
 def _outing(answered: MissionAnswer, strip: Strip | None) -> Outing:
@@ -283,6 +295,7 @@ def _outing(answered: MissionAnswer, strip: Strip | None) -> Outing:
     return Outing(answered.outcome, answered.sentence, carried, asked, left, strip.length if strip else None)
 
 
-def _condition(mission: Mission, strip: Strip | None, units: Units) -> str:
+def _condition(answered: MissionAnswer, strip: Strip | None, units: Units) -> str:
     where = f"{strip.name}, " if strip else ""
-    return f"{where}{show(mission.distance, units.range, digits=0)}"
+    way = sum(item.leg.distance for item in answered.legs) or answered.mission.distance or 0.0
+    return f"{where}{show(way, units.range, digits=0)}"

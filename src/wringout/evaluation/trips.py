@@ -80,36 +80,54 @@ class AskedCruise:
 
 @dataclass(frozen=True, slots=True)
 class FlownMission:
-    """What a mission's answer was reckoned from: its cruise, and each distance that was asked by its name.
+    """What a mission's answer was reckoned from: performance, and distances by movement and strip.
 
-    Of a distance asked on several strips the longest stands.
+    Of a distance asked several times of one strip the longest stands.
     """
 
-    cruise: AskedCruise
-    distances: Mapping[str, Prediction]
+    performance: Performance
+    distances: Mapping[tuple[str, str], Prediction]
 
 
 def answer_mission(
-    airplane: Airplane, fit: Fit, mission: Mission, strips: Mapping[str, Strip], units: Units
+    airplane: Airplane,
+    fit: Fit,
+    mission: Mission,
+    strips: Mapping[str, Strip],
+    units: Units,
+    *,
+    inverse: bool = True,
 ) -> tuple[MissionAnswer, FlownMission]:
     """One mission answered by a fitted airplane, with what it was reckoned from; errors as `answer`."""
-    start = lowest(mission, strips)
-    power = cruise_power(mission)
-    asked, performance = asked_performance(
-        airplane, fit, mission.configuration, mission.cruise_altitude, start=start, power=power
-    )
-    found: dict[str, Prediction] = {}
+    performance = mission_performance(airplane, fit, mission, strips)
+    found: dict[tuple[str, str], Prediction] = {}
 
     def distances(wanted: Sequence[FieldAsked]) -> Sequence[Prediction]:
         answers = field_distances(airplane, fit, mission, strips, wanted)
-        for answered in answers:
-            quantity = answered.question.quantity
-            if quantity not in found or answered.estimate.value > found[quantity].estimate.value:
-                found[quantity] = answered
+        for item, answered in zip(wanted, answers, strict=True):
+            place = (item.movement, item.strip.name)
+            if place not in found or answered.estimate.value > found[place].estimate.value:
+                found[place] = answered
         return answers
 
-    answered = answer(mission, airplane, performance, strips=strips, distances=distances, units=units)
-    return answered, FlownMission(asked, found)
+    answered = answer(
+        mission, airplane, performance, strips=strips, distances=distances, units=units, inverse=inverse
+    )
+    return answered, FlownMission(performance, found)
+
+
+def mission_performance(
+    airplane: Airplane, fit: Fit, mission: Mission, strips: Mapping[str, Strip]
+) -> Performance:
+    """How the fitted airplane climbs, cruises and descends on a mission, draw by draw."""
+    return asked_performance(
+        airplane,
+        fit,
+        mission.configuration,
+        mission.cruise_altitude,
+        start=lowest(mission, strips),
+        power=cruise_power(mission),
+    )[1]
 
 
 def cruise_power(mission: Mission) -> float:
