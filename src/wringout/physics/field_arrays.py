@@ -6,6 +6,10 @@ air.
 """
 
 from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
 
 from wringout.physics.arrays import Array, Real
 from wringout.physics.constants import OBSTACLE_HEIGHT
@@ -50,6 +54,7 @@ class LandingRows:
     aims : 1 where the pilot aims at a point, so that the angle is over the ground in still air and wind makes
         it flatter or steeper in the air, within 0.01 and 0.5; 0 where it is the angle in the air
     flare_height : the head wind lost below it is lost at touchdown too; 0 where none is [m]
+    approach_lag : share of the wind's gain by which the true approach speed is less than asked
     slowest_touchdown : equivalent airspeed below which the wind's loss does not bring the touchdown [m/s]
     """
 
@@ -66,6 +71,7 @@ class LandingRows:
     obstacle_height: Real = OBSTACLE_HEIGHT
     aims: Real = 0.0
     flare_height: Real = 0.0
+    approach_lag: Real = 0.0
     slowest_touchdown: Real = 0.0
 
 
@@ -85,5 +91,5 @@ class Conditions:
     air: Air
     head_wind: Real = 0.0
     slope: Real = 0.0
-    surface: Array | int = 0
+    surface: NDArray[np.integer[Any]] | int = 0
     wind_gain: Real = 0.0

@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from wringout.physics.arrays import Array
 from wringout.physics.field_arrays import Conditions, LandingRows, TakeOffRows
 from wringout.physics.field_rows import condition_columns, landing_rows, take_off_rows
-from wringout.physics.propulsion import TurbochargedEngine
+from wringout.physics.propulsion import ElectricMotor
 
 PORTIONS = 4  # a thread's share of the conditions is handed out in so many, for threads that come late
 ALIGNED = 64  # conditions of a portion are a multiple of this, the loops' lanes
@@ -67,8 +67,8 @@ def take_offs(
     from wringout.physics.field_loops import take_off_loop
 
     packed, friction = take_off_rows(rows)
-    charged = isinstance(rows.vehicle.engine, TurbochargedEngine)
-    columns, surface = condition_columns(conditions, charged)
+    breathes = not isinstance(rows.vehicle.engine, ElectricMotor)
+    columns, surface = condition_columns(conditions, breathes)
     _known(surface, friction)
     filled = _room(into, len(packed), len(surface))
 
@@ -86,7 +86,7 @@ def landings(
     from wringout.physics.field_loops import landing_loop
 
     packed, rolling, braking = landing_rows(rows)
-    columns, surface = condition_columns(conditions, charged=False)
+    columns, surface = condition_columns(conditions, breathes=False)
     _known(surface, rolling)
     _known(surface, braking)
     filled = _room(into, len(packed), len(surface))

@@ -12,16 +12,15 @@ from wringout.physics.field_steps import (
     BRAKES,
     COSINE,
     DENSITY,
+    ENOUGH,
     FLOAT_NODES,
     FLOAT_SHARES,
     FRICTION,
     GAIN,
     HARD,
-    HARD_NODES,
-    HARD_SHARES,
+    HARD_ROLL,
     LANES,
-    ROLL_NODES,
-    ROLL_SHARES,
+    ROLL,
     SHARED,
     SINE,
     WIND,
@@ -40,7 +39,7 @@ from wringout.physics.field_steps import (
     AIRBORNE,
     BRAKED,
     FREE,
-    SLOWED,
+    SUM,
     ROLLED,
     MEETS,
 ) = (LANES * (SHARED + n) for n in range(12))
@@ -52,7 +51,7 @@ def _idle_drag(row: LandingRow, density: float, square: float, load: float, heig
     """Over the weight, at the square of an airspeed, in the ground's effect."""
     pressure = row.pressing * density * square
     above = row.wing_height + height
-    near = row.nearness * above * above
+    near = row.nearness * above * math.sqrt(above)
     off = load - row.offset * pressure
     return pressure * row.idle_drag + near * row.induced * off * off / ((1 + near) * pressure)
 
@@ -64,7 +63,7 @@ def landing_air(row: LandingRow, room: Floats) -> None:
         density, wind, gain = room[DENSITY + i], room[WIND + i], room[GAIN + i]
         sine, cosine = room[SINE + i], room[COSINE + i]
         true = math.sqrt(SEA_LEVEL_DENSITY / density)
-        fast = row.approach * true
+        fast = row.approach * true - row.lag * gain
         slow = max(row.touchdown * true - row.lost * gain, row.slowest * true)
         eased = row.angle * (1 - row.aims * min(max((wind + gain) / fast, -0.5), 0.5))
         angle = min(max(eased, 0.01), 0.5) if row.aims > 0 else eased
@@ -97,7 +96,7 @@ def landing_air(row: LandingRow, room: Floats) -> None:
         )
         room[TOUCHDOWN + i] = slow
         room[LEFT + i] = left
-        room[LEAST + i] = math.inf
+        room[LEAST + i] = ENOUGH
         room[FLOATED + i] = 0.0
     for node in range(len(FLOAT_NODES)):
         place, share = FLOAT_NODES[node], FLOAT_SHARES[node]
@@ -105,7 +104,7 @@ def landing_air(row: LandingRow, room: Floats) -> None:
             low, high = room[TOUCHDOWN + i] * room[TOUCHDOWN + i], room[LEFT + i] * room[LEFT + i]
             square = low + place * (high - low)
             slowing = _idle_drag(row, room[DENSITY + i], square, 1.0, 0.0) + room[SINE + i]
-            room[LEAST + i] = min(room[LEAST + i], slowing)
+            room[LEAST + i] += min(slowing - room[LEAST + i], 0.0)
             speed = math.sqrt(square)
             room[FLOATED + i] += share * (speed - room[WIND + i]) / (slowing * speed)
     for i in range(LANES):
@@ -127,7 +126,8 @@ def _deceleration(row: LandingRow, room: Floats, i: int, speed: float, friction:
     """Over g, wheels on the ground."""
     pressure = room[DENSITY + i] * speed * abs(speed)
     wheels = max(room[COSINE + i] - row.roll_lift * abs(pressure), 0.0)
-    return row.roll_drag * pressure + friction * wheels + room[SINE + i]
+    force: float = row.roll_drag * pressure + friction * wheels + room[SINE + i]
+    return force
 
 
 @compiled
@@ -147,33 +147,33 @@ def landing_run(row: LandingRow, room: Floats) -> None:
         lost = GRAVITY * lasts / 6 * (first + 2 * (second + third) + fourth)
         room[BRAKED + i] = max(over_ground - lost, 0.0)
         room[FREE + i] = lasts * (over_ground - GRAVITY * lasts / 6 * (first + second + third))
-        room[LEAST + i] = math.inf
-        room[MOST + i] = 0.0
-        room[SLOWED + i] = 0.0
-    for node in range(len(ROLL_NODES)):
-        place, share = ROLL_NODES[node], ROLL_SHARES[node]
-        for i in range(LANES):
-            speed = min(room[WIND + i], room[TOUCHDOWN + i]) + place * room[BRAKED + i]
-            slowing = _deceleration(row, room, i, speed, room[BRAKES + i])
-            room[LEAST + i] = min(room[LEAST + i], slowing)
-            room[MOST + i] = max(room[MOST + i], slowing)
-            room[SLOWED + i] += share / slowing
+    _stop_by(row, room, ROLL)
+    hard = 0
     for i in range(LANES):
         braked = room[BRAKED + i]
-        room[ROLLED + i] = room[FREE + i] + braked * braked / GRAVITY * room[SLOWED + i]
-    for i in range(LANES):
-        if not room[LEAST + i] > HARD * room[MOST + i]:
-            room[ROLLED + i] = room[FREE + i] + _hard_stop(row, room, i)
+        easy = room[LEAST + i] > HARD * room[MOST + i]
+        room[ROLLED + i] = room[FREE + i] + braked * braked / GRAVITY * room[SUM + i] if easy else math.nan
+        hard += 0 if easy else 1
+    if hard:
+        _stop_by(row, room, HARD_ROLL)
+        for i in range(LANES):
+            braked = room[BRAKED + i]
+            stop = braked * braked / GRAVITY * room[SUM + i] if room[LEAST + i] > 0 else math.inf
+            room[ROLLED + i] = room[FREE + i] + stop if math.isnan(room[ROLLED + i]) else room[ROLLED + i]
 
 
 @compiled
-def _hard_stop(row: LandingRow, room: Floats, i: int) -> float:
-    """The braked roll where the brakes hardly hold, infinite where nothing stops the airplane."""
-    start, braked = min(room[WIND + i], room[TOUCHDOWN + i]), room[BRAKED + i]
-    least, total = math.inf, 0.0
-    for node in range(len(HARD_NODES)):
-        slowing = _deceleration(row, room, i, start + HARD_NODES[node] * braked, room[BRAKES + i])
-        least = min(least, slowing)
-        total += HARD_SHARES[node] / slowing
-    distance: float = braked * braked / GRAVITY * total if least > 0 or math.isnan(least) else math.inf
-    return distance
+def _stop_by(row: LandingRow, room: Floats, rule: Floats) -> None:
+    """∫ x/a dx along the braked roll by nodes and shares, and the least and the most deceleration."""
+    for i in range(LANES):
+        room[SUM + i] = 0.0
+        room[LEAST + i] = ENOUGH
+        room[MOST + i] = 0.0
+    for node in range(rule.shape[1]):
+        place, share = rule[0, node], rule[1, node]
+        for i in range(LANES):
+            speed = min(room[WIND + i], room[TOUCHDOWN + i]) + place * room[BRAKED + i]
+            slowing = _deceleration(row, room, i, speed, room[BRAKES + i])
+            room[LEAST + i] += min(slowing - room[LEAST + i], 0.0)
+            room[MOST + i] += max(slowing - room[MOST + i], 0.0)
+            room[SUM + i] += share / slowing

@@ -9,17 +9,16 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from wringout.physics.aerodynamics import drag_coefficient, ground_effect_factor
+from wringout.physics.aerodynamics import GROUND_EFFECT, drag_coefficient, ground_effect_factor
 from wringout.physics.arrays import Array, Real, not_negative, positive
 from wringout.physics.atmosphere import altitude_of_pressure, standard_density
 from wringout.physics.constants import (
     GRAVITY,
     SEA_LEVEL_DENSITY,
-    SEA_LEVEL_PRESSURE,
-    SEA_LEVEL_TEMPERATURE,
 )
 from wringout.physics.field_arrays import Conditions, LandingRows, TakeOffRows
 from wringout.physics.propulsion import (
+    LEVEL_ADVANCE,
     ConstantSpeedPropeller,
     ElectricMotor,
     Engine,
@@ -37,15 +36,15 @@ NO_CAP = 1e300
 class Pull(NamedTuple):
     """Engine and propeller.
 
-    Power is rated · min(max((by_ratio σ + by_charged ρ_std − drop) · scale, 0), cap) · (T_std/T)^heat, with
-    ρ_std the density of standard air at the pressure. The disk pulls `disk` ρ w (w − V) with
-    w² (w − V) = `useful` power/ρ · (1 + gain V); a fixed pitch `pitch` power + `windmill` ρ V |V|. What an
-    airplane has not is 0. `typical` is about the disk's constant, with its cube root.
+    Power is rated · min(max((by_density ρ_std − drop) · scale, 0), cap) · (T_std/T)^heat, with ρ_std the
+    density of standard air at the pressure. The disk pulls `disk` ρ w (w − V) with
+    w² (w − V) = `useful` power/ρ · (1 + gain x (2 − x)), x = `per_level` V and at most 1; a fixed pitch
+    `pitch` power + `windmill` ρ V |V|. What an airplane has not is 0. `typical` is about the disk's constant,
+    with its cube root.
     """
 
     rated: float
-    by_ratio: float
-    by_charged: float
+    by_density: float
     drop: float
     scale: float
     cap: float
@@ -53,7 +52,7 @@ class Pull(NamedTuple):
     disk: float
     useful: float
     gain: float
-    reference: float
+    per_level: float  # over the airspeed from which on the blades are as good as they get
     pitch: float
     windmill: float
     typical: float
@@ -75,7 +74,7 @@ class TakeOffRow(NamedTuple):
     induced: float
     offset: float  # lift coefficient of least drag
     wing_height: float
-    nearness: float  # (16/b)²
+    nearness: float  # 33/b^1.5
     obstacle_height: float
     wind_scale: float  # 1/ln(1 + obstacle height/wing height)
 
@@ -101,6 +100,7 @@ class LandingRow(NamedTuple):
     obstacle_height: float
     wind_scale: float
     lost: float  # share of the wind's gain that is gained below the flare
+    lag: float  # share of the wind's gain by which the approach is slower
 
 
 def take_off_rows(rows: TakeOffRows) -> tuple[Array, Array]:
@@ -126,7 +126,7 @@ def take_off_rows(rows: TakeOffRows) -> tuple[Array, Array]:
         "zero_lift_drag": vehicle.zero_lift_drag,
     }
     packed = _packed(Pull._fields + TakeOffRow._fields[1:], named)
-    return packed, _table(not_negative(rows.rolling_friction, "rolling friction"), len(packed))
+    return packed, _table(not_negative(rows.rolling_friction, "rolling friction"), packed)
 
 
 def landing_rows(rows: LandingRows) -> tuple[Array, Array, Array]:
@@ -153,28 +153,28 @@ def landing_rows(rows: LandingRows) -> tuple[Array, Array, Array]:
         "free": not_negative(rows.free_roll_time, "free-roll time [s]"),
         "pressing": 0.5 * vehicle.wing_area / burden,
         "idle_drag": vehicle.zero_lift_drag + idle,
+        "lag": rows.approach_lag,
         "lost": np.log1p(not_negative(rows.flare_height, "flare height [m]") / vehicle.wing_height)
         * named["wind_scale"],
     }
     packed = _packed(LandingRow._fields, named)
-    rolling = _table(not_negative(rows.rolling_friction, "rolling friction"), len(packed))
-    return packed, rolling, _table(not_negative(rows.braking, "braking"), len(packed))
+    rolling = _table(not_negative(rows.rolling_friction, "rolling friction"), packed)
+    return packed, rolling, _table(not_negative(rows.braking, "braking"), packed)
 
 
-def condition_columns(conditions: Conditions, charged: bool) -> tuple[Array, NDArray[np.int64]]:
-    """Numbers of each condition, shape (8, c), and its surface; standard air only where an engine is charged.
+def condition_columns(conditions: Conditions, breathes: bool) -> tuple[Array, NDArray[np.int64]]:
+    """Numbers of each condition, shape (7, c), and its surface; 0 for standard air where no engine breathes.
 
-    Density, density ratio of dry air, density of standard air at the pressure and ln(T_std/T), head wind and
-    its gain, sine and cosine of the strip's slope.
+    Density, that of standard air at the pressure and ln(T_std/T), head wind and its gain, sine and cosine of
+    the strip's slope.
     """
     air, tilt = conditions.air, np.arctan(conditions.slope)
     pressure, temperature = np.asarray(air.pressure), np.asarray(air.temperature)
-    ratio = pressure / SEA_LEVEL_PRESSURE * (SEA_LEVEL_TEMPERATURE / temperature)
-    standard: Real = standard_density(altitude_of_pressure(pressure)) if charged else 0.0
-    warm: Real = 2 * np.log(temperature_correction(pressure, temperature)) if charged else 0.0
+    standard: Real = standard_density(altitude_of_pressure(pressure)) if breathes else 0.0
+    warm: Real = 2 * np.log(temperature_correction(pressure, temperature)) if breathes else 0.0
     wind, gain = conditions.head_wind, conditions.wind_gain
     density = positive(air.density, "air density [kg/m³]")
-    columns = (density, ratio, standard, warm, wind, gain, np.sin(tilt), np.cos(tilt))
+    columns = (density, standard, warm, wind, gain, np.sin(tilt), np.cos(tilt))
     shape = np.broadcast_shapes((1,), np.shape(conditions.surface), *(np.shape(column) for column in columns))
     packed = np.empty((len(columns), *shape))
     for number, column in enumerate(columns):
@@ -184,19 +184,20 @@ def condition_columns(conditions: Conditions, charged: bool) -> tuple[Array, NDA
 
 def _pull(propeller: Propeller, engine: Engine, burden: Array) -> dict[str, Real]:
     named: dict[str, Real] = {
-        "by_ratio": 0.0,
-        "by_charged": 0.0,
+        "by_density": 0.0,
         "drop": 0.0,
         "scale": 1.0,
         "cap": NO_CAP,
         "heat": 0.0,
     }
     if isinstance(engine, NaturallyAspiratedEngine):
-        named |= {"rated": engine.rated_power / burden, "by_ratio": 1.0, "drop": engine.drop}
+        named |= {"rated": engine.rated_power / burden, "drop": engine.drop, "heat": engine.heat}
+        named["by_density"] = 1 / SEA_LEVEL_DENSITY
         named["scale"] = 1 / np.subtract(1.0, engine.drop)
     elif isinstance(engine, TurbochargedEngine):
-        named |= {"rated": engine.rated_power / burden, "drop": engine.drop, "cap": 1.0, "heat": 0.5}
-        named["by_charged"] = 1 / standard_density(engine.critical_altitude)
+        named |= {"rated": engine.rated_power / burden, "drop": engine.drop, "cap": 1.0}
+        named["heat"] = engine.heat
+        named["by_density"] = 1 / standard_density(engine.critical_altitude)
         named["scale"] = 1 / np.subtract(1.0, engine.drop)
     elif isinstance(engine, ElectricMotor):
         named |= {"rated": engine.full_power(0.0, 0.0) / burden, "drop": -1.0}
@@ -214,8 +215,8 @@ def _propeller(propeller: Propeller, burden: Array, rated: Real) -> dict[str, Re
         return {
             "disk": disk,
             "useful": useful,
-            "gain": gain / propeller.reference_speed,
-            "reference": propeller.reference_speed,
+            "gain": gain,
+            "per_level": 1 / (LEVEL_ADVANCE * np.multiply(propeller.rated_speed, propeller.diameter)),
             "pitch": 0.0,
             "windmill": 0.0,
             "typical": typical,
@@ -226,7 +227,7 @@ def _propeller(propeller: Propeller, burden: Array, rated: Real) -> dict[str, Re
             "disk": 0.0,
             "useful": 0.0,
             "gain": 0.0,
-            "reference": 1.0,
+            "per_level": 0.0,
             "pitch": propeller.polar_slope / np.multiply(propeller.rated_speed, propeller.diameter),
             "windmill": propeller.polar_intercept * np.square(propeller.diameter) / burden,
             "typical": 1.0,
@@ -240,7 +241,7 @@ def _wing(vehicle: Vehicle, height: Array) -> dict[str, Real]:
         "induced": vehicle.induced_factor,
         "offset": vehicle.lift_at_minimum_drag,
         "wing_height": positive(vehicle.wing_height, "wing height [m]"),
-        "nearness": np.square(16 / positive(vehicle.span, "span [m]")),
+        "nearness": GROUND_EFFECT * positive(vehicle.span, "span [m]") ** -1.5,
         "obstacle_height": height,
         "wind_scale": 1 / np.log1p(height / vehicle.wing_height),
     }
@@ -265,6 +266,6 @@ def _packed(names: tuple[str, ...], named: Mapping[str, Real]) -> Array:
     return packed
 
 
-def _table(friction: Array, count: int) -> Array:
-    columns = np.atleast_2d(friction)
-    return np.ascontiguousarray(np.broadcast_to(columns, (count, columns.shape[1])))
+def _table(friction: Array, packed: Array) -> Array:
+    """Friction of each row on each surface, missing where a number of the row is."""
+    return np.ascontiguousarray(np.atleast_2d(friction) + 0.0 * np.sum(packed, axis=1, keepdims=True))

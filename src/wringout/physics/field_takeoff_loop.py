@@ -10,20 +10,17 @@ from wringout.physics.compiled import compiled, inlined
 from wringout.physics.constants import GRAVITY, SEA_LEVEL_DENSITY
 from wringout.physics.field_rows import TakeOffRow
 from wringout.physics.field_steps import (
-    CHARGED,
     COSINE,
     DENSITY,
     FRICTION,
     GAIN,
     HARD,
-    HARD_NODES,
-    HARD_SHARES,
+    HARD_ROLL,
     LANES,
-    RATIO,
-    ROLL_NODES,
-    ROLL_SHARES,
+    ROLL,
     SHARED,
     SINE,
+    STANDARD,
     WARM,
     WIND,
     Floats,
@@ -40,7 +37,7 @@ from wringout.physics.field_steps import (
     INVERSE,
     SPEED,
     LEAST,
-    MOST,
+    START,
     SUM,
     FIRST,
     LAST,
@@ -48,7 +45,7 @@ from wringout.physics.field_steps import (
     PATH,
     KINETIC,
     HEIGHT,
-    MOVED,
+    _MOVED,
     _GUST,
     AWAY,
     _AWAY_KINETIC,
@@ -60,14 +57,22 @@ from wringout.physics.field_steps import (
     STEEPER,
     BEFORE,
     CLOSE,
+    LOW,
+    HIGH,
+    AT_LOW,
+    AT_HIGH,
+    SIDE,
+    PLACE,
+    AIR,
     RUN,
-) = (LANES * (SHARED + n) for n in range(27))
-TAKE_OFF_ROOM = (SHARED + 27) * LANES
-MOST_STEEPER = 0.3
+) = (LANES * (SHARED + n) for n in range(34))
+TAKE_OFF_ROOM = (SHARED + 34) * LANES
+MOST_STEEPER = 0.3  # change of the climb's mean gradient with the path's sine; a guard, usual is below 0.1
 ARC_STEPS = 6
 CORRECTIONS = (2, 4)  # steps of the straight climb before each
 STRAIGHT_STEPS = 4
-POWER = 2.0
+SETTLED = 3e-5  # of the distance: the last correction's error is a few hundredths of itself
+SETTLING = 14
 
 
 class Case(NamedTuple):
@@ -122,9 +127,9 @@ def _state(room: Floats, where: int, i: int) -> State:
 def _near(row: TakeOffRow, height: float) -> tuple[float, float]:
     """Share of the induced drag that the ground leaves, and one over the wing's height above the strip."""
     above = row.wing_height + max(height, 0.0)
-    square = row.nearness * above * above
-    inverse = 1 / (above * (1 + square))
-    return square * above * inverse, (1 + square) * inverse
+    near = row.nearness * above * math.sqrt(above)
+    inverse = 1 / (above * (1 + near))
+    return near * above * inverse, (1 + near) * inverse
 
 
 @inlined
@@ -183,7 +188,7 @@ def _prepare(row: TakeOffRow, room: Floats) -> None:
     """Speeds, power and the disk's constants of every lane."""
     for i in range(LANES):
         density = room[DENSITY + i]
-        push = power(row.pull, room[RATIO + i], room[CHARGED + i], room[WARM + i])
+        push = power(row.pull, room[STANDARD + i], room[WARM + i])
         constant = max(row.pull.useful * push / density, 1e-9)
         root = disk_root(row.pull, constant)
         true = math.sqrt(SEA_LEVEL_DENSITY / density)
@@ -209,43 +214,39 @@ def _acceleration(row: TakeOffRow, case: Case, friction: float, speed: float) ->
 
 @compiled
 def ground_run(row: TakeOffRow, room: Floats) -> None:
-    """Fills RUN."""
+    """Fills RUN, infinite where the airplane does not accelerate."""
     _prepare(row, room)
+    _run_by(row, room, ROLL)
+    hard = 0
     for i in range(LANES):
-        room[SUM + i] = 0.0
-        room[LEAST + i] = math.inf
-        room[MOST + i] = 0.0
-    for node in range(len(ROLL_NODES)):
-        place, share = ROLL_NODES[node], ROLL_SHARES[node]
+        span = room[SPEED + i] - min(room[WIND + i], room[SPEED + i])
+        easy = room[LEAST + i] > HARD * room[START + i]
+        room[RUN + i] = span * span / GRAVITY * room[SUM + i] if easy else math.nan
+        hard += 0 if easy else 1
+    if hard:
+        _run_by(row, room, HARD_ROLL)
+        for i in range(LANES):
+            span = room[SPEED + i] - min(room[WIND + i], room[SPEED + i])
+            run = span * span / GRAVITY * room[SUM + i] if room[LEAST + i] > 0 else math.inf
+            room[RUN + i] = run if math.isnan(room[RUN + i]) else room[RUN + i]
+
+
+@compiled
+def _run_by(row: TakeOffRow, room: Floats, rule: Floats) -> None:
+    """∫ x/a dx along the run by nodes and shares; acceleration at the start and the least at a node."""
+    for i in range(LANES):
+        start = min(room[WIND + i], room[SPEED + i])
+        gained = _acceleration(row, _case(row, room, i), room[FRICTION + i], start)
+        room[START + i] = room[LEAST + i] = gained
+        room[SUM + i] = rule[1, 0] / gained
+    for node in range(1, rule.shape[1]):
+        place, share = rule[0, node], rule[1, node]
         for i in range(LANES):
             start = min(room[WIND + i], room[SPEED + i])
             speed = start + place * (room[SPEED + i] - start)
             gained = _acceleration(row, _case(row, room, i), room[FRICTION + i], speed)
-            room[LEAST + i] = min(room[LEAST + i], gained)
-            room[MOST + i] = max(room[MOST + i], gained)
+            room[LEAST + i] += min(gained - room[LEAST + i], 0.0)
             room[SUM + i] += share / gained
-    for i in range(LANES):
-        span = room[SPEED + i] - min(room[WIND + i], room[SPEED + i])
-        room[RUN + i] = span * span / GRAVITY * room[SUM + i]
-    for i in range(LANES):
-        if not room[LEAST + i] > HARD * room[MOST + i]:
-            room[RUN + i] = _hard_run(row, room, i)
-
-
-@compiled
-def _hard_run(row: TakeOffRow, room: Floats, i: int) -> float:
-    """The ground run of an airplane that hardly accelerates, infinite where it does not."""
-    case = _case(row, room, i)
-    friction = room[FRICTION + i]
-    start = min(case.wind, room[SPEED + i])
-    span = room[SPEED + i] - start
-    least, total = math.inf, 0.0
-    for node in range(len(HARD_NODES)):
-        gained = _acceleration(row, case, friction, start + HARD_NODES[node] * span)
-        least = min(least, gained)
-        total += HARD_SHARES[node] / gained
-    distance: float = span * span / GRAVITY * total if least > 0 or math.isnan(least) else math.inf
-    return distance
 
 
 @inlined
@@ -310,7 +311,7 @@ def _straight(row: TakeOffRow, room: Floats, steps: int) -> None:
         )
         # steps in proportion to the height above ground, whose effect changes in proportion to it
         low = row.wing_height + state.height
-        room[CLOSE + i] = POWER * low / (low + row.wing_height + room[RISE + i])
+        room[CLOSE + i] = 2 * low / (low + row.wing_height + room[RISE + i])
     for number in range(steps):
         begin, end = number / steps, (number + 1) / steps
         for i in range(LANES):
@@ -333,7 +334,7 @@ def _straight(row: TakeOffRow, room: Floats, steps: int) -> None:
 
 @compiled
 def air_phase(row: TakeOffRow, room: Floats) -> None:
-    """Fills MOVED with the distance along the strip from lift-off to the obstacle; after `ground_run`."""
+    """Fills AIR with the distance along the strip from lift-off to the obstacle; after `ground_run`."""
     _level(row, room)
     for steps in range(ARC_STEPS, 0, -1):
         _arc(row, room, steps)
@@ -341,6 +342,7 @@ def air_phase(row: TakeOffRow, room: Floats) -> None:
         _straight(row, room, steps)
         _arc(row, room, 1)
     _straight(row, room, STRAIGHT_STEPS)
+    many = 0
     for i in range(LANES):
         case, state = _case(row, room, i), _state(room, PATH, i)
         change = _change(row, case, state, 1.0)
@@ -350,8 +352,52 @@ def air_phase(row: TakeOffRow, room: Floats) -> None:
         mean = farther / max(length, 1e-9)
         steepens = change.path / room[AWAY + i]
         gain = change.moved - mean * (1 + length * steepens) - length * state.path * change.path
-        total = state.moved + farther + min(max(rest, -0.5), 0.5) * gain
-        room[MOVED + i] = total if room[RISES + i] > 0 else math.inf
+        correction = min(max(rest, -0.5), 0.5) * gain
+        total = state.moved + farther + correction
+        unsettled = abs(correction) > SETTLED * total and room[RISES + i] > 0
+        room[AIR + i] = -1.0 if unsettled else (total if room[RISES + i] > 0 else math.inf)
+        many += 1 if unsettled else 0
+    if many:
+        _settle(row, room)
+        for i in range(LANES):
+            room[AIR + i] = room[AWAY + 3 * LANES + i] if room[AIR + i] < 0 else room[AIR + i]
+
+
+@compiled
+def _settle(row: TakeOffRow, room: Floats) -> None:
+    """The length of the arc of an airplane that hardly climbs, by regula falsi in the Illinois form."""
+    for i in range(LANES):
+        case = _case(row, room, i)
+        _put(room, PATH, i, State(0.0, case.first, 0.0, 0.0, 0.0))
+        room[LOW + i], room[AT_LOW + i] = 0.0, case.rise * room[RISES + i]
+        room[HIGH + i] = math.sqrt(4 * case.first * case.rise / (row.load - case.cosine))
+        room[AT_HIGH + i], room[SIDE + i] = -1.0, 0.0
+    for number in range(SETTLING):
+        for i in range(LANES):
+            low, high, fall = room[LOW + i], room[HIGH + i], room[AT_LOW + i] - room[AT_HIGH + i]
+            room[PLACE + i] = high if number == 0 else low + (high - low) * room[AT_LOW + i] / fall
+            case = _case(row, room, i)
+            state = State(0.0, case.first, 0.0, 0.0, 0.0)
+            half = _step(row, case, state, _change(row, case, state, 1.0), room[PLACE + i] / 2, 1.0)
+            _put(room, PATH, i, half)
+        for i in range(LANES):
+            case, state = _case(row, room, i), _state(room, PATH, i)
+            _put(
+                room,
+                PATH,
+                i,
+                _step(row, case, state, _change(row, case, state, 1.0), room[PLACE + i] / 2, 1.0),
+            )
+        _straight(row, room, STRAIGHT_STEPS)
+        for i in range(LANES):
+            value = (room[AWAY + LANES + i] - room[LAST + i]) * room[AWAY + i]
+            above, side, place = value > 0, room[SIDE + i], room[PLACE + i]
+            at_low, at_high = room[AT_LOW + i], room[AT_HIGH + i]
+            room[AT_HIGH + i] = (at_high / 2 if side > 0 else at_high) if above else min(value, -1e-300)
+            room[AT_LOW + i] = value if above else (at_low / 2 if side < 0 else at_low)
+            room[LOW + i] = place if above else room[LOW + i]
+            room[HIGH + i] = room[HIGH + i] if above else place
+            room[SIDE + i] = 1.0 if above else -1.0
 
 
 @inlined
