@@ -110,7 +110,7 @@ def test_a_survey_is_begun_from_the_page_and_found_there(own: tuple[TestClient, 
     )
     offered = plain(client.get(f"{PAGE}/survey").text)
     assert "Survey 2 strips" in offered
-    assert "1 rows are left out for their surface" in offered
+    assert "left out: 1 of unknown surface" in offered
     assert client.post("/d/demo/work/survey").status_code == 200
     end = monotonic() + 240.0
     while "Survey 2 strips" in offered or "Stop" in offered or "of 2" in offered:

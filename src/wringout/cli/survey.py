@@ -134,10 +134,11 @@ def survey(
 def _say_left_out(read: RunwayTable) -> None:
     """How many rows of the table were left out for what, with the first line of each."""
     from wringout.cli.output import say
+    from wringout.evaluation.survey_words import left_out_rows
 
-    for reason, count in read.reasons.items():
+    for words, reason in zip(left_out_rows(read), read.reasons, strict=True):
         first = next(problem for problem in read.left_out if problem.field == reason)
-        say(f"{count} rows are left out for their {reason}, the first on line {first.line}: {first.what}.")
+        say(f"Left out: {words}, the first on line {first.line}: {first.what}.")
 
 
 @contextmanager

@@ -6,11 +6,28 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from wringout.dossier.dossier import Units
+from wringout.dossier.runways import RunwayTable
 from wringout.dossier.survey_store import read_survey
 from wringout.dossier.weather import Weather
 from wringout.missions.hour_judging import REASONS
 from wringout.missions.strip_hours import LAPSE_WORDS
 from wringout.quantity.showing import show
+
+_LEFT_OUT = {
+    "slope": "without a slope",
+    "length": "without a length",
+    "surface": "of unknown surface",
+    "heading": "without a heading",
+    "closed": "closed",
+    "cells": "with too few or too many cells",
+}
+
+
+def left_out_rows(table: RunwayTable) -> tuple[str, ...]:
+    """'2102 without a slope', most first: the rows of a table that are left out."""
+    return tuple(
+        f"{count} {_LEFT_OUT.get(reason, f'for their {reason}')}" for reason, count in table.reasons.items()
+    )
 
 
 @dataclass(frozen=True, slots=True)

@@ -22,7 +22,6 @@ from wringout.charts.track import track_figure
 from wringout.charts.trip import trip_drawing, trip_title
 from wringout.evaluation.cost_figures import break_even_of, tornado_of, tradeoff_of
 from wringout.evaluation.handling import handling_record
-from wringout.evaluation.strip_words import opening_sentence
 from wringout.evaluation.strips import strips_of
 from wringout.report.handling import handling_figures
 from wringout.report.options import change_sentence, described_exchanges
@@ -229,13 +228,14 @@ def _systems(evaluation: Evaluation, looks: Looks) -> Making:
 def _strips(evaluation: Evaluation, looks: Looks) -> Making:
     answer = strips_of(evaluation)
     judged = [found.answer for found in answer.found if found.answer is not None] if answer else []
-    if answer is None or not judged:
+    if not judged:
         return
 
     def draw() -> Drawn:
         drawing = heats_drawing(judged, look=looks.wide)
         alt = unescape(drawing.split('aria-label="', 1)[1].split('"', 1)[0])
-        return Drawn("strips", "", opening_sentence(answer, evaluation.dossier.units), alt, drawing)
+        title = "Usable hours of each strip's year, January to December downwards, the day's hours across"
+        return Drawn("strips", "", title, alt, drawing)
 
     yield "strips", draw
 

@@ -28,7 +28,7 @@ from wringout.evaluation.strip_words import (
 )
 from wringout.evaluation.strips import StripFound, StripsAnswer
 from wringout.evaluation.strips_typed import AS_DESCRIBED, METHODS, typed_strips
-from wringout.evaluation.survey_words import summary_sentence
+from wringout.evaluation.survey_words import left_out_rows, summary_sentence
 from wringout.model.fit import Fit
 from wringout.problems import InputError
 from wringout.quantity.showing import arm_digits, show
@@ -127,9 +127,7 @@ def _surveyed(dossier: Dossier, known: KeptSurvey | None) -> dict[str, Any]:
     return {
         "table": known.table,
         "sentence": summary_sentence(summary, units) if summary else "",
-        "left": [
-            f"{count} rows are left out for their {reason}" for reason, count in known.table.reasons.items()
-        ],
+        "left": left_out_rows(known.table),
         "rows": [
             {
                 "configuration": row.configuration,
