@@ -229,5 +229,8 @@ def test_a_survey_that_cannot_be_is_refused_in_words(
     """No sample, a load that does not go, a configuration that there is not."""
     with pytest.raises(InputError):
         planned_survey(demo.dossier, demo.fit, demo.dossier.strips, survey.plan.weather, wrong)
+    night = survey.plan.weather.only(survey.plan.weather.hour == 25)
+    with pytest.raises(InputError, match="daylight"):
+        planned_survey(demo.dossier, demo.fit, demo.dossier.strips, night)
     with pytest.raises(InputError, match="no strip"):
         planned_survey(demo.dossier, demo.fit, (), survey.plan.weather)

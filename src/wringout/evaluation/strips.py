@@ -103,6 +103,14 @@ def dossier_weather(dossier: Dossier) -> Weather:
     return read_weather(path)
 
 
+def hours_counted(weather: Weather, *, all_hours: bool) -> Weather:
+    """The hours in which strips are judged: those of daylight, or all; InputError where there is none."""
+    counted = weather if all_hours else weather.only(daylight(weather))
+    if not len(counted.month):
+        raise InputError(Problem("no hour of the weather lies in daylight", "ask for all hours"))
+    return counted
+
+
 def answer_strips(dossier: Dossier, fit: Fit, asked: StripsAsked | None = None) -> StripsAnswer:
     """Every strip of the dossier through its weather.
 
@@ -122,7 +130,7 @@ def answer_strips(dossier: Dossier, fit: Fit, asked: StripsAsked | None = None) 
     if not dossier.strips:
         raise InputError(Problem("the dossier names no strip", "write them into strips.csv"))
     weather = dossier_weather(dossier)
-    counted = weather if wanted.all_hours else weather.only(daylight(weather))
+    counted = hours_counted(weather, all_hours=wanted.all_hours)
     airplane, units = dossier.airplane, dossier.units
     name = wanted.configuration or airplane.configurations[0].name
     load = asked_load(dossier, name, wanted)

@@ -19,10 +19,15 @@ from wringout.dossier.weather import Weather
 from wringout.evaluation.codec import fingerprint
 from wringout.evaluation.keys import stage_keys
 from wringout.evaluation.stages import Progress, silent
-from wringout.evaluation.strips import StripsAsked, asked_load, dossier_weather, shortest_techniques
+from wringout.evaluation.strips import (
+    StripsAsked,
+    asked_load,
+    dossier_weather,
+    hours_counted,
+    shortest_techniques,
+)
 from wringout.missions.hour_judging import REASONS
 from wringout.missions.runs import Asking, field_runs
-from wringout.missions.strip_hours import daylight
 from wringout.missions.suitability import HARD
 from wringout.missions.survey import SurveyPlan, SurveyRows, surveyed
 from wringout.model.fit import Fit
@@ -89,7 +94,7 @@ def planned_survey(
         [strip.surface for strip in strips] if wanted.strips.surface is None else [wanted.strips.surface]
     )
     surfaces = tuple(dict.fromkeys((*described, HARD)))
-    counted = weather if wanted.strips.all_hours else weather.only(daylight(weather))
+    counted = hours_counted(weather, all_hours=wanted.strips.all_hours)
     every = []
     payloads = []
     for name in names:
@@ -217,9 +222,7 @@ def _count(chunk: slice) -> int:
 
 def _here(survey: Survey, wanting: Sequence[int], workers: int | None) -> Iterator[tuple[int, SurveyRows]]:
     """Chunks on the cores of this machine, as they are done; few wait at a time."""
-    count = (
-        workers or len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1
-    )
+    count = workers or _cores()
     left = iter(wanting)
     with ThreadPoolExecutor(count) as pool:
         running: dict[Future[SurveyRows], int] = {}
@@ -241,6 +244,11 @@ def _here(survey: Survey, wanting: Sequence[int], workers: int | None) -> Iterat
         finally:
             for future in running:
                 future.cancel()
+
+
+def _cores() -> int:
+    """The cores that this process may use."""
+    return len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1
 
 
 def _on_cluster(survey: Survey, wanting: Sequence[int], scheduler: str) -> Iterator[tuple[int, SurveyRows]]:

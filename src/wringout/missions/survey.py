@@ -20,6 +20,7 @@ from wringout.missions.practice import CROSS_WIND_SHARE, Practice, Run, runs_of
 from wringout.missions.runs import FieldRuns, distances
 from wringout.missions.strip_hours import StripHours, hours_at
 from wringout.missions.suitability import HARD
+from wringout.model.surfaces import table_name
 from wringout.physics.constants import SEA_LEVEL_DENSITY
 from wringout.physics.field_arrays import Conditions
 from wringout.physics.field_kernels import FieldDistances, room_for
@@ -105,7 +106,7 @@ def surveyed(plan: SurveyPlan, strips: Sequence[Strip]) -> SurveyRows:
     for number, described in enumerate(strips):
         strip = described if plan.surface is None else replace(described, surface=plan.surface)
         published = PUBLISHED.get(plan.practice.method)
-        if published is not None and strip.surface not in published.surfaces:
+        if published is not None and table_name(strip.surface) not in published.surfaces:
             continue
         hours = hours_at(strip, plan.weather, plan.wing_height)
         place = ((hours.month - 1) * 24 + hours.hour).astype(np.int64)
