@@ -206,5 +206,8 @@ def _how(candidates: Sequence[Candidate]) -> tuple[str, ...]:
             f"Missions, strips, hours a year, wages and the price of a like fuel are those of the dossier of "
             f"the {home.airplane.name}; people sit on the other's seats, things lie where it takes things."
         )
-    notes.append("A strip needed is the longer of take-off and landing over 15 m with the usual factors.")
+    notes.append(
+        "A strip needed is the longer of take-off and landing over 15 m with the usual factors, on the strip "
+        "that the mission names or the shortest of its route."
+    )
     return tuple(notes)
