@@ -13,6 +13,7 @@ from wringout.charts.scales import scale
 from wringout.charts.theme import PAGE, Look
 from wringout.dossier.dossier import Units
 from wringout.quantity.showing import show
+from wringout.quantity.units import to_si
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,11 +87,10 @@ def tradeoff_figure(
             layers.append(segments([(reach[0], y, reach[1], y)], colour, look.hairline * 2))
         layers.append(_dot(frame, trade, colour, most))
         if trade.cost is not None:
-            wanted.append(
-                Label(
-                    trade.strip[1], trade.payload, show(trade.cost, "", digits=0), colour, "below", "center"
-                )
-            )
+            # Clear of the dot, which is the larger the dearer the trip.
+            foot = frame.moved(*_at(frame, trade), up=-0.5 * _diameter(frame, trade, most))[1]
+            at = to_si(foot, units.mass)
+            wanted.append(Label(trade.strip[1], at, show(trade.cost, "", digits=0), colour, "below"))
     layers += labels(frame, wanted, size=look.small)
     layers += _key(frame, names, currency)
     told = "; ".join(
@@ -113,7 +113,6 @@ def _at(frame: Frame, trade: Trade) -> tuple[float, float]:
 def _dot(frame: Frame, trade: Trade, colour: str, most: float) -> Layer:
     """Area as the cost; as large as any dot where none is told."""
     look = frame.look
-    share = 1.0 if trade.cost is None or most <= 0.0 else sqrt(max(trade.cost, 0.0) / most)
     x, y = _at(frame, trade)
     mark = {
         "type": "point",
@@ -121,9 +120,14 @@ def _dot(frame: Frame, trade: Trade, colour: str, most: float) -> Layer:
         "fill": colour if trade.flies else look.palette.paper,
         "stroke": colour,
         "strokeWidth": look.hairline * 2,
-        "size": (look.dot * (0.7 + 1.6 * share)) ** 2,
+        "size": _diameter(frame, trade, most) ** 2,
     }
     return {"data": {"values": rows(x=[x], y=[y])}, "mark": mark}
+
+
+def _diameter(frame: Frame, trade: Trade, most: float) -> float:
+    share = 1.0 if trade.cost is None or most <= 0.0 else sqrt(max(trade.cost, 0.0) / most)
+    return frame.look.dot * (0.7 + 1.6 * share)
 
 
 def _key(frame: Frame, names: Sequence[str], currency: str) -> Layers:

@@ -20,13 +20,15 @@ from wringout.model.fit import Fit
 from wringout.problems import InputError, Problem
 from wringout.quantity.showing import show
 from wringout.report.compared import gains_table, measure_table, mission_table
-from wringout.web.access import Bench, Standing
+from wringout.web.access import Bench, Standing, Workbench
 from wringout.web.charts import Chart, chart, numbers
 from wringout.web.kept_results import RESULTS
 from wringout.web.rendering import page
 from wringout.web.stale import stale
+from wringout.web.state import State
 
 router = APIRouter(default_response_class=HTMLResponse)
+MOST_SHOWN = 60  # of the shelf; more are compared by the command
 NOTHING = "Choose two or more: configurations of this airplane, or another dossier beside it."
 
 
@@ -56,8 +58,8 @@ def compare(
         return stale(request, bench, state, "compare", "The model")
     flown = [item.configuration for item in candidates_of(dossier, fit)]
     asked = (configuration or []) if configuration or with_ else flown[:MOST]
-    others = _others(bench.shelf, dossier, with_ or [])
-    chosen = [item for item in others if item.name in (with_ or ())]
+    others = _others(bench, dossier, with_ or [])
+    chosen = beside(dossier, [item.name for item in others if item.chosen])
     found, problems = _compared(dossier, fit, asked, chosen)
     return page(
         request,
@@ -70,22 +72,30 @@ def compare(
             Choice(item.name, item.name in asked, item.name in flown)
             for item in dossier.airplane.configurations
         ],
-        others=[
-            Choice(item.name, item in chosen, airplane=_called(item), reason=item.reason) for item in others
-        ],
+        others=others,
         comparison=found,
         **(_told(found, dossier) if found else {}),
     )
 
 
-def _others(shelf: Any, dossier: Dossier, named: Sequence[str]) -> tuple[Beside, ...]:
-    """The other dossiers of the shelf, as their results are kept."""
+def _others(bench: Workbench, dossier: Dossier, named: Sequence[str]) -> tuple[Choice, ...]:
+    """The other dossiers of the shelf as they stand; their results are read only where one is chosen."""
     here = dossier.root.resolve().name
-    names = [name for name in dossiers(shelf) if name != here]
+    names = [name for name in dossiers(bench.shelf) if name != here]
     strange = [name for name in named if name not in names]
     if strange:
         raise InputError(Problem(f"there is no dossier '{strange[0][:40]}'", "choose one of the shelf"))
-    return beside(dossier, names)
+    return tuple(_choice(bench.states.of(bench.shelf / name), named) for name in names[:MOST_SHOWN])
+
+
+def _choice(state: State, named: Sequence[str]) -> Choice:
+    if state.dossier is None:
+        return Choice(state.name, chosen=False, reason="Its files have errors.")
+    fitted = any(stage.stage == "fit" and stage.fresh for stage in state.stages)
+    called = state.dossier.airplane.name
+    if not fitted:
+        return Choice(state.name, chosen=False, airplane=called, reason="It is yet to be evaluated.")
+    return Choice(state.name, state.name in named, airplane=called)
 
 
 def _compared(
@@ -103,10 +113,6 @@ def _compared(
         return compared(candidates), ()
     except InputError as error:
         return None, error.problems
-
-
-def _called(item: Beside) -> str:
-    return item.dossier.airplane.name if item.dossier else ""
 
 
 def _told(found: Comparison, dossier: Dossier) -> dict[str, Any]:
