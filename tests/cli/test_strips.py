@@ -43,7 +43,8 @@ def test_one_strip_tells_its_months_and_what_to_look_at(
     """Wires, length, surface, slope, way out; the wheels against a step."""
     ran = wringout("strips", demo.dossier.root, "--strip", "Corbie Shelf", "--step", "20 cm")
     assert ran.code == 0
-    for word in ("Wires", "Length", "Surface", "Slope", "Way out", "downhill only", "Jun", "200 mm"):
+    words = ("Wires", "Length", "Surface", "Slope", "Way out", "downhill only", "Jun", "200 mm", "Density")
+    for word in words:
         assert word in ran.out
 
 

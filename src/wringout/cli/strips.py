@@ -142,7 +142,7 @@ def _one(answer: StripsAnswer, name: str, units: Units) -> None:
 
     from wringout.charts.strips import MONTHS
     from wringout.cli.output import say, table
-    from wringout.evaluation.strip_words import percent
+    from wringout.evaluation.strip_words import density_words, percent
     from wringout.quantity.showing import arm_digits, show
 
     found = next(item for item in answer.found if item.strip.name == name)
@@ -167,6 +167,7 @@ def _one(answer: StripsAnswer, name: str, units: Units) -> None:
     for reason, share in sorted(found.answer.reasons.items(), key=lambda item: -item[1]):
         if share > 0.0:
             say(f"{reason[:1].upper()}{reason[1:]} stops {percent(share)} of the hours.")
+    say(density_words(found, units))
     for item in found.rough:
         climbs, step = (
             show(value, units.arm, digits=arm_digits(units.arm)) for value in (item.climbs, item.step)

@@ -114,6 +114,16 @@ def distance_words(pair: tuple[float, float], units: Units) -> str:
     return f"{show(needed, units.distance, digits=0).removesuffix(units.distance).rstrip()} of {shown}"
 
 
+def density_words(found: StripFound, units: Units) -> str:
+    """'Density altitude lies between −900 and 3 200 ft over these hours.'; '' where nothing was judged."""
+    if found.answer is None:
+        return ""
+    rounded = -2 if units.height == "ft" else -1
+    low, high = (show(value, units.height, digits=rounded) for value in found.answer.density_altitude)
+    least = low.removesuffix(units.height).rstrip()
+    return f"Density altitude lies between {least} and {high} over these hours."
+
+
 def practice_words(practice: Practice, cross_wind: float, units: Units) -> str:
     """What was asked, in a sentence."""
     cross = show(cross_wind, units.speed, digits=0)

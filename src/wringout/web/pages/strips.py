@@ -16,6 +16,7 @@ from wringout.dossier.dossier import Dossier
 from wringout.evaluation.inquiry import InquiryError, surfaces
 from wringout.evaluation.strip_words import (
     CAUTION,
+    density_words,
     distance_words,
     found_sentence,
     interval_words,
@@ -163,6 +164,7 @@ def _shown(dossier: Dossier, fit: Fit, typed: Mapping[str, str]) -> dict[str, An
         "figure": None if told is None else Markup(heat_drawing(told, look=IN_PAGE)),
         "every": Markup(heats_drawing(judged, look=IN_PAGE)) if judged else None,
         "reasons": [] if told is None else _reasons(told.reasons),
+        "density": density_words(found, units),
         "looks": found.looks,
         "rough": [_rough(item, dossier) for item in found.rough],
         "rows": [_row(item, dossier) for item in answer.found],
