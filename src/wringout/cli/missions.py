@@ -94,11 +94,18 @@ def missions(
     from wringout.evaluation import fit_model
     from wringout.evaluation.mission_changes import mission_changes
     from wringout.evaluation.mission_words import field_rows, leg_rows, load_rows
-    from wringout.evaluation.trips import answer_mission
+    from wringout.evaluation.trips import answer_mission, burns_fuel
     from wringout.quantity import show
 
     with progress(quiet=json) as tell:
         dossier, _, fit = fit_model(folder, tell)
+    if not burns_fuel(dossier.airplane):
+        raise InputError(
+            Problem(
+                "missions are reckoned with fuel that is burnt, and this airplane has a battery",
+                "ask them of an airplane with tanks",
+            )
+        )
     strips, units = {strip.name: strip for strip in dossier.strips}, dossier.units
     change = _Changed(
         quantity_option("fuel", fuel, Dimension.VOLUME),

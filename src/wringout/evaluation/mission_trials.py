@@ -6,19 +6,27 @@ import math
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
+import numpy as np
+from numpy.typing import NDArray
+
 from wringout.airplane.airplane import Airplane
 from wringout.dossier.dossier import Dossier, Load, Mission
 from wringout.dossier.trial import Trial, plain
 from wringout.evaluation.trials import PlaceUse, Tried, stowed_things, tried
-from wringout.evaluation.trips import answer_mission, asked_performance, cruise_power, lowest
+from wringout.evaluation.trips import answer_mission
 from wringout.loading import usual_pilot
-from wringout.missions import MissionAnswer, PayloadRange, payload_range
+from wringout.missions import Allowances, MissionAnswer, PayloadRange, Performance, fly, payload_range
 from wringout.model.fit import Fit
 from wringout.outfitting import build, fitted_options
 from wringout.problems import InputError, Problem
 from wringout.quantity.dimensions import Dimension
+from wringout.quantity.estimate import Estimate
 from wringout.quantity.text import parse
 
+FloatArray = NDArray[np.float64]
+
+_FAR = 1e7  # m, a leg long enough for any climb
+_POINTS = 13  # of the curve of payload against range: each costs, and it bends little
 _BARE = set("0123456789.+-− ")
 
 
@@ -99,14 +107,13 @@ def mission_tried(dossier: Dossier, fit: Fit, asked: MissionAsked) -> MissionTri
     mission, units = asked.mission, dossier.units
     going = tuple(load for load, goes in zip(mission.loads, asked.going, strict=False) if goes)
     going += mission.loads[len(asked.going) :]
-    answer, _ = answer_mission(asked.airplane, fit, replace(mission, loads=going), strips, units)
+    answer, flown = answer_mission(asked.airplane, fit, replace(mission, loads=going), strips, units)
     if answer.placement is None:
         return MissionTried(asked, answer, None, 0, None)
     shares = [leg.stowage.report.binding.share for leg in answer.legs]
     number = shares.index(min(shares))
     leg = answer.legs[number]
-    everything = replace(leg.stowage, placed=leg.stowage.placed)
-    things = stowed_things(_aboard_or_left(answer, number), everything, units)
+    things = stowed_things(_aboard_or_left(answer, number), leg.stowage, units)
     trial = Trial(
         mission.configuration,
         things,
@@ -114,7 +121,7 @@ def mission_tried(dossier: Dossier, fit: Fit, asked: MissionAsked) -> MissionTri
         landing_fuel=leg.fuel_at_end.value,
         fuel_text={name: plain(volume, units.fuel, 1) for name, volume in leg.stowage.loading.fuel.items()},
     )
-    reach = _reach(dossier, fit, asked, answer)
+    reach = _reach(dossier, flown.performance, asked, answer)
     return MissionTried(asked, answer, tried(asked.airplane, trial), number, reach)
 
 
@@ -126,35 +133,39 @@ def _aboard_or_left(answer: MissionAnswer, number: int) -> tuple[Load, ...]:
     return tuple((gone | left).values())
 
 
-def _reach(dossier: Dossier, fit: Fit, asked: MissionAsked, answer: MissionAnswer) -> PayloadRange | None:
+def _reach(
+    dossier: Dossier, performance: Performance, asked: MissionAsked, answer: MissionAnswer
+) -> PayloadRange | None:
     """Payload against range at this cruise, in the mean wind along the way, with this reserve."""
+    mission, airplane = asked.mission, asked.airplane
     length = math.fsum(leg.leg.distance for leg in answer.legs)
     wind = math.fsum(leg.leg.distance * leg.leg.head_wind for leg in answer.legs) / length
-    mission, airplane = asked.mission, asked.airplane
-    strips = {strip.name: strip for strip in dossier.strips}
-    cruise, _ = asked_performance(
-        airplane,
-        fit,
-        mission.configuration,
-        mission.cruise_altitude,
-        start=lowest(mission, strips),
-        power=cruise_power(mission),
-    )
+    typical = performance.typical
+    up = fly(replace(answer.legs[0].leg, distance=_FAR), typical)
     try:
         return payload_range(
             airplane,
             mission.configuration,
-            fuel_flow=cruise.cruise.fuel_flow,
-            true_airspeed=cruise.cruise.true_airspeed,
+            fuel_flow=_estimate(performance.fuel_flow, Dimension.VOLUME_FLOW),
+            true_airspeed=_estimate(performance.true_airspeed, Dimension.SPEED),
             reserve=mission.reserve,
             head_wind=wind,
-            allowances=cruise.cruise.allowances,
+            allowances=Allowances(
+                performance.taxi_fuel,
+                float(up.climb_fuel[0]),
+                float(up.climb_time[0]),
+                float((up.climb_time * typical.climb_speed)[0]),
+            ),
             pilot=usual_pilot(airplane),
             units=dossier.units,
-            points=25,
+            points=_POINTS,
         )
     except (InputError, ValueError):
         return None
+
+
+def _estimate(draws: FloatArray, dimension: Dimension) -> Estimate:
+    return Estimate(float(np.median(draws)), float(np.std(draws)), dimension, "fitted model")
 
 
 class _Reading:

@@ -22,7 +22,7 @@ from wringout.evaluation.mission_trials import (
     typed_mission,
 )
 from wringout.evaluation.mission_words import change_fields, field_rows, leg_rows, load_rows, sentences
-from wringout.evaluation.trips import cruise_power
+from wringout.evaluation.trips import burns_fuel, cruise_power
 from wringout.model.fit import Fit
 from wringout.problems import InputError, Problem
 from wringout.quantity.showing import show
@@ -33,6 +33,7 @@ from wringout.web.rendering import page
 from wringout.web.stale import stale
 from wringout.web.state import State
 
+ELECTRIC = "missions are reckoned with fuel that is burnt, and this airplane has a battery"
 router = APIRouter(default_response_class=HTMLResponse)
 FIELDS = (
     "configuration",
@@ -53,8 +54,15 @@ def missions(request: Request, bench: Bench, state: Standing) -> Response:
     dossier, fit = _known(state)
     if dossier is None or fit is None:
         return stale(request, bench, state, "missions", "What the missions come to")
-    if not dossier.missions:
-        return page(request, "pages/missions.html", state, part="missions", mission=None)
+    if not dossier.missions or not burns_fuel(dossier.airplane):
+        return page(
+            request,
+            "pages/missions.html",
+            state,
+            part="missions",
+            mission=None,
+            electric=not burns_fuel(dossier.airplane),
+        )
     typed, faults = dict(request.query_params), {}
     try:
         asked = typed_mission(typed, dossier)
@@ -85,7 +93,7 @@ def ask(request: Request, bench: Bench, state: Standing) -> Response:
     typed = dict(request.query_params)
     change = dict(item.split("=", 1) for item in typed.pop("try", "").split("&") if "=" in item)
     try:
-        asked = typed_mission(typed | change, dossier)
+        asked = _asked(typed | change, dossier)
         shown = _shown(dossier, fit, asked)
     except InputError as error:
         refused = page(
@@ -112,7 +120,7 @@ def helps(request: Request, state: Standing) -> Response:
     dossier, fit = _known(state)
     if dossier is None or fit is None:
         raise InputError(Problem("the missions are to be evaluated first", "reload the page"))
-    asked = typed_mission(dict(request.query_params), dossier)
+    asked = _asked(dict(request.query_params), dossier)
     found = mission_tried(dossier, fit, asked).answer
     strips = {strip.name: strip for strip in dossier.strips}
     changes = mission_changes(asked.airplane, fit, found.mission, strips, found, units=dossier.units)
@@ -124,6 +132,12 @@ def _known(state: State) -> tuple[Dossier | None, Fit | None]:
     if dossier is None:
         return None, None
     return dossier, RESULTS.of(dossier).kept.fit
+
+
+def _asked(typed: Mapping[str, str], dossier: Dossier) -> MissionAsked:
+    if not burns_fuel(dossier.airplane):
+        raise InputError(Problem(ELECTRIC, "ask it of an airplane with tanks"))
+    return typed_mission(typed, dossier)
 
 
 def _named(typed: Mapping[str, str], dossier: Dossier) -> str:
