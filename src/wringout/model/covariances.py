@@ -11,7 +11,7 @@ FloatArray = NDArray[np.float64]
 BoolArray = NDArray[np.bool_]
 
 FAMILIES: tuple[Family, ...] = ("performance", "take-off", "landing")
-SCALE_SPREAD = 0.5  # sd of ln scale before any figure was seen
+SCALE_SPREAD = 0.5  # sd of ln scale before any figure was seen: sizes hold within a factor of three
 OUTLIER = 4.0  # standard deviations from what every other figure leads to expect
 MOST_OUTLIERS = 0.2  # share of the figures; beyond it the model is wrong, not the figures
 LEAST_NOISE = 1e-5  # relative or in the figure's unit

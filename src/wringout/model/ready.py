@@ -98,9 +98,11 @@ class Discrepancy:
         rng = np.random.default_rng(crc32(f"{self.quantity}: {what}".encode()))
         draws = rng.standard_normal((self.fit.draws.shape[0], 1))
         reach = np.array([item.reach for item in self.asked])
-        # Runs that scatter little say nothing of what all of them have in common; a scale of 0 leaves it out.
         found = self.fit.scatter_scales.get(family, 1.0)
-        scale = (max(found, 1.0) if found > 0.0 else 0.0) * scatter.PERSISTENT
+        if family != "performance" and found > 0.0:  # a scale of 0 leaves the discrepancy out
+            # A pilot whose runs scatter little says nothing of what the model misses in all of them.
+            found = max(found, 1.0)
+        scale = found * scatter.PERSISTENT
         return np.asarray(size * scale * reach * draws)
 
     def factor(self, size: float, what: str, family: str = "performance") -> FloatArray:
