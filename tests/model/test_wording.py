@@ -11,6 +11,8 @@ from wringout.model import candidates, design, fit, parameters
 from wringout.model.question import Question
 from wringout.model.settling import groups_of
 from wringout.model.wording import mending
+from wringout.quantity.dimensions import Dimension
+from wringout.quantity.estimate import Estimate
 from wringout.reduction.points import PositionErrorCurve
 
 
@@ -83,3 +85,20 @@ def test_the_advice_is_what_the_design_would_choose(name: str, kinds: set[str]) 
     best = min(menu.candidates, key=lambda item: own.sd_after([item.origin]))
     assert best.kind in kinds
     assert any(word in mending(name) for word in {"level": ("level", "leg")}.get(best.kind, (best.kind,)))
+
+
+def test_what_the_legs_show_is_not_told_as_untaught() -> None:
+    """The speed at which a governor holds the engine is read from the legs; without legs it is a gap."""
+    made, plan = airplane(), planned()
+    rng = np.random.default_rng(2)
+    logged = replace(
+        plan,
+        levels=tuple(
+            replace(point, engine_speed=Estimate(39.0, 0.2, Dimension.ROTATION, "tachometer"))
+            for point in plan.levels
+        ),
+    )
+    for points, told in ((logged, False), (replace(plan, levels=()), True)):
+        flown = flown_by(made, points, true_vector(made, points, rng, spread=0.0), rng)
+        messages = " ".join(fit(made, flown, seed=1, draws=100).messages)
+        assert ("cruise engine speed" in messages) is told

@@ -24,6 +24,7 @@ from wringout.reduction.points import Points
 FloatArray = NDArray[np.float64]
 
 PRACTICE = "common practice, no source"
+READ_OFF = "as the legs show it"  # the source of a prior that the flights themselves gave
 FLAP_DRAG = "split and slotted flaps, 0.07 S sin² of the deflection (McCormick, from memory)"
 # Shares of belief, common practice, no source.
 LIFT_ENDS_CORRELATION = 0.3  # of C_Lmax flaps up and right down: a good wing is good with both
@@ -357,7 +358,7 @@ def _engine_speed(airplane: Airplane, points: Points) -> Parameter:
         (0.01 if flown else 0.04) * mean,
         Dimension.ROTATION,
         True,
-        "as the legs show it" if flown else f"of rated speed, {PRACTICE}",
+        READ_OFF if flown else f"of rated speed, {PRACTICE}",
     )
 
 

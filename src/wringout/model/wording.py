@@ -9,7 +9,7 @@ from wringout.model.covariances import FAMILIES
 from wringout.model.figures import Figure
 from wringout.model.fit import ParameterResult
 from wringout.model.optimum import Optimum
-from wringout.model.parameters import in_fit_space
+from wringout.model.parameters import READ_OFF, in_fit_space
 from wringout.model.scatter import BETWEEN_PILOTS
 from wringout.quantity.showing import show
 
@@ -112,7 +112,11 @@ def identifiability(results: Sequence[ParameterResult], covariance: FloatArray) 
     """Parameters of which the flights said nothing, and pairs that they could not tell apart, each with the
     flight that would mend it.
     """
-    silent = [result.parameter.name for result in results if result.taught < SILENT]
+    silent = [
+        result.parameter.name
+        for result in results
+        if result.taught < SILENT and result.parameter.source != READ_OFF
+    ]
     for mend, names in _by_mend(silent).items():
         yield f"the flights say next to nothing of {', '.join(names)}: the priors stand; {mend}"
     deviations = np.sqrt(np.diag(covariance))
