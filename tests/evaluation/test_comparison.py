@@ -48,16 +48,17 @@ def others(shelf: Path, demo: Evaluation) -> Comparison:
 
 def asked(configuration: str, mass: float, altitude: float) -> dict[str, Question]:
     """What the rows of a comparison ask, by their keys."""
-    strip = {"pressure_altitude": 1524.0, "temperature": HOT}
+    take_off = Question("take-off distance", configuration, mass)
+    landing = Question("landing distance", configuration, mass)
     return {
         "cruise": Question(
             "cruise speed", configuration, mass, pressure_altitude=altitude, power_fraction=0.75
         ),
         "climb": Question("rate of climb", configuration, mass),
-        "take-off": Question("take-off distance", configuration, mass),
-        "landing": Question("landing distance", configuration, mass),
-        "hot take-off": Question("take-off distance", configuration, mass, **strip),
-        "hot landing": Question("landing distance", configuration, mass, **strip),
+        "take-off": take_off,
+        "landing": landing,
+        "hot take-off": replace(take_off, pressure_altitude=1524.0, temperature=HOT),
+        "hot landing": replace(landing, pressure_altitude=1524.0, temperature=HOT),
     }
 
 

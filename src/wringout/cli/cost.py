@@ -79,9 +79,7 @@ def cost(
     return 0
 
 
-def _costing(
-    dossier: Dossier, fit: Fit, names: tuple[str, ...], costs: Any, answered: Any
-) -> Costing:
+def _costing(dossier: Dossier, fit: Fit, names: tuple[str, ...], costs: Any, answered: Any) -> Costing:
     from wringout.evaluation.comparison import candidates_of
     from wringout.evaluation.costs import costs_of
 
