@@ -118,7 +118,11 @@ def test_notes_and_options_cost_no_flight(copied: Dossier) -> None:
     card = copied.cards[0]
     noted = replace(card, ratings=(), notes="other words", handling=type(card.handling)())
     other = replace(copied, cards=(noted, *copied.cards[1:]), airplane=replace(copied.airplane, options=()))
-    assert stage_keys(other) == stage_keys(copied)
+    told = {"answers", "exchanges"}  # an option may be what lets a mission's load go
+    before, after = (
+        {key: value for key, value in stage_keys(item).items() if key not in told} for item in (copied, other)
+    )
+    assert after == before
     moved = replace(copied, cards=(replace(card, pilot="somebody else"), *copied.cards[1:]))
     assert stage_keys(moved) != stage_keys(copied)
 

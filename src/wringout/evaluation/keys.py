@@ -37,9 +37,10 @@ def stage_keys(dossier: Dossier) -> dict[str, str]:
         (dossier.strips, dossier.missions, dossier.units),
         tuple[tuple[Strip, ...], tuple[Mission, ...], Units],
     )
-    keys["answers"] = _key("answers", keys["fit"].encode(), keys["claims"].encode(), asked)
+    # What would let a load go may be an option.
     built = fingerprint(dossier.airplane.options, tuple[Option, ...])
-    keys["exchanges"] = _key("exchanges", keys["answers"].encode(), built)
+    keys["answers"] = _key("answers", keys["fit"].encode(), keys["claims"].encode(), asked, built)
+    keys["exchanges"] = _key("exchanges", keys["answers"].encode())
     # Costs and the comparison ask for missions anew and need no verdict: a claim leaves both as they are.
     if dossier.costs is not None:
         costs = fingerprint(dossier.costs, Costs)
