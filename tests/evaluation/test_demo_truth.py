@@ -65,7 +65,7 @@ def test_a_second_run_finds_every_stage_unchanged(demo: Evaluation, demo_root: P
 
 
 def test_a_changed_claim_is_judged_again_and_nothing_before_it(demo: Evaluation, tmp_path: Path) -> None:
-    """The fit does not depend on what the maker says."""
+    """The fit does not depend on what the maker says; answers and exchanges tell what becomes of claims."""
     root = tmp_path / "demo"
     shutil.copytree(demo.dossier.root, root)
     claims = root / "claims.toml"
@@ -74,7 +74,7 @@ def test_a_changed_claim_is_judged_again_and_nothing_before_it(demo: Evaluation,
     claims.write_text(text.replace("41 kt", "42 kt"), encoding="utf-8")
     told: dict[str, bool] = {}
     evaluate(root, lambda stage, _done, _total, fresh: told.__setitem__(stage, fresh))
-    assert {stage for stage, fresh in told.items() if fresh} == {"claims", "answers"}
+    assert {stage for stage, fresh in told.items() if fresh} == {"claims", "answers", "exchanges"}
 
 
 def test_another_airplane_is_never_answered_by_the_last_one(tmp_path: Path) -> None:
