@@ -2,17 +2,21 @@
 
 import ctypes
 import shutil
+import sys
 from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
 import pytest
-from benchmarks.survey_kernels import ROWS, at, build, difference, hours, invented
 from numpy.random import default_rng
 
 from wringout.physics.field_kernels import landings, room_for, take_offs
 from wringout.physics.field_rows import condition_columns, landing_rows, take_off_rows
 from wringout.physics.propulsion import NaturallyAspiratedEngine
+
+sys.path.insert(0, str(Path(__file__).parents[2] / "benchmarks"))  # scripts, that are run by themselves
+
+from survey_kernels import ROWS, at, build, difference, hours, invented
 
 
 @pytest.mark.skipif(shutil.which("gcc") is None, reason="no C compiler here")
