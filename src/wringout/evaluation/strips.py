@@ -32,7 +32,7 @@ from wringout.problems import InputError, Problem
 from wringout.quantity.showing import show
 
 STAGE = "strips"
-DRAWS = 60
+DRAWS = 40
 MASSES = 4
 USUAL_STEP = 0.1  # m: a rut or stone to think of; common practice, no source
 
@@ -118,7 +118,7 @@ def answer_strips(dossier: Dossier, fit: Fit, asked: StripsAsked | None = None) 
     ----------
     dossier : Dossier
     fit : Fit
-        Sixty of its draws are used.
+        Forty of its draws are used.
     asked : StripsAsked, optional
 
     Raises
