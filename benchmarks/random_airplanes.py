@@ -68,6 +68,9 @@ def draw(seed: int) -> Drawn:
     """
     chance = np.random.default_rng([seed, 77])
     machine = _machine(chance)
+    # Drawn by itself: the other draws of a seed stay what they were.
+    heat = _between(np.random.default_rng([seed, 79]), 0.5, 1.0)
+    machine = replace(machine, engine=replace(machine.engine, heat=heat))
     setup = _evaluation(chance, machine)
     return Drawn(setup, _description(chance, setup), seed)
 

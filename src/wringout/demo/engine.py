@@ -33,6 +33,7 @@ class PistonEngine:
     boost_limit: float = 0.0  # 0: no charger
     boost_ratio: float = 1.0
     intercooling: float = 0.0
+    heat: float = 0.75  # exponent of T_std/T in the charge: 0.5 a throat's flow, 1 its density
     exhaust_dam: float = 0.0  # rise of the exhaust's pressure over that of the manifold
 
     def full_manifold(self, pressure: float, engine_speed: float, dynamic_pressure: float) -> float:
@@ -84,4 +85,4 @@ class PistonEngine:
         if self.boost_limit and manifold > pressure:
             rise = temperature * ((manifold / pressure) ** COMPRESSION - 1.0) / COMPRESSOR_EFFICIENCY
             warm += (1.0 - self.intercooling) * rise
-        return float((STANDARD_TEMPERATURE / warm) ** 0.75)
+        return float((STANDARD_TEMPERATURE / warm) ** self.heat)

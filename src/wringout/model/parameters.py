@@ -205,8 +205,12 @@ def _flap(flap: FlapSetting, area: float, *, up: bool) -> tuple[Parameter, ...]:
 
 
 def _extension(flap: FlapSetting) -> float:
-    """How far a setting is down: 0 up, 1 at 0.7 rad (40°) and beyond, where more adds drag alone."""
-    return min(1.0, max(0.0, flap.deflection / 0.7))
+    """How much of the lift of flaps right down a setting gives: 0 up, 1 at 45° and beyond.
+
+    Each degree gives less than the one before: the sine of twice the deflection, within 0.04 of the factor k2
+    for slotted flaps, 0.38, 0.66, 0.86 and 0.97 at 10, 20, 30 and 40° [DATCOM, 6.1.4.3, from memory].
+    """
+    return sin(2.0 * min(pi / 4.0, max(0.0, flap.deflection)))
 
 
 def _lift_belief(extension: float) -> tuple[tuple[str, float], ...]:
