@@ -69,7 +69,7 @@ from wringout.physics.field_steps import (
 TAKE_OFF_ROOM = (SHARED + 34) * LANES
 MOST_STEEPER = 0.3  # change of the climb's mean gradient with the path's sine; a guard, usual is below 0.1
 ARC_STEPS = 6
-CORRECTIONS = (2, 4)  # steps of the straight climb before each
+CORRECTIONS = (2, 3, 4)  # steps of the straight climb before each; after two a growing wind is not settled
 STRAIGHT_STEPS = 4
 SETTLED = 3e-5  # of the distance: the last correction's error is a few hundredths of itself
 SETTLING = 14
