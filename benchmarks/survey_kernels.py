@@ -65,9 +65,11 @@ def build(folder: Path) -> ctypes.CDLL:
         "SEA_LEVEL_DENSITY": (SEA_LEVEL_DENSITY,),
     }
     defined = [f"-D{name}={','.join(repr(value) for value in values)}" for name, values in tables.items()]
-    library = folder / "twin.so"
-    flags = ["-O3", "-march=native", "-ffast-math", "-fopenmp", "-shared", "-fPIC"]
-    subprocess.run(["gcc", *flags, *defined, str(TWIN), "-o", str(library), "-lm"], check=True)
+    object_file, library = folder / "twin.o", folder / "twin.so"
+    flags = ["-O3", "-march=native", "-ffast-math", "-fopenmp", "-fPIC", "-c"]
+    subprocess.run(["gcc", *flags, *defined, str(TWIN), "-o", str(object_file)], check=True)
+    # Linked without -ffast-math, which would round subnormal numbers to nothing in the whole process.
+    subprocess.run(["gcc", "-shared", "-fopenmp", str(object_file), "-o", str(library), "-lm"], check=True)
     return ctypes.CDLL(str(library))
 
 

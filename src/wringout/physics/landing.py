@@ -108,7 +108,7 @@ def landing(
     >>> result = landing(
     ...     airplane, Air.standard(0.0), approach_speed=26.0, touchdown_speed=22.0, braking=brakes)
     >>> print(f"{result.air_distance:.0f} m + {result.ground_roll:.0f} m")
-    351 m + 81 m
+    362 m + 81 m
     """
     flown, flown_time = landing_air_distance(
         vehicle,

@@ -96,7 +96,7 @@ def take_off(
     ...     propeller=ConstantSpeedPropeller(2.03, 0.75, 0.88), engine=NaturallyAspiratedEngine(149e3))
     >>> result = take_off(airplane, Air.standard(0.0), lift_off_speed=24.0, obstacle_speed=28.0)
     >>> print(f"{result.ground_roll:.0f} m + {result.air_distance:.0f} m")
-    103 m + 141 m
+    101 m + 133 m
     """
     roll, roll_time = ground_roll(
         vehicle,

@@ -44,6 +44,7 @@ PARTS: Mapping[str, tuple[str, ...]] = {
     "Exchange kits": ("kit",),
     "Options": ("option",),
     "Configurations": ("configuration",),
+    "Floats": ("floats",),
     "Flaps": ("flap",),
     "Engine": ("engine", "propeller"),
     "Electrics": ("electrical",),
