@@ -306,6 +306,7 @@ def test_the_keyboard_alone_operates_what_it_stands_on(chromium: Browser, copied
     page.keyboard.press("Enter")
     page.wait_for_selector("nav.kinds a[aria-current]:has-text('Left out')")
     page.goto(home(copied_demo) + f"flights/{SEEN}")
+    page.wait_for_load_state("networkidle")  # with the traces come the keys
     page.locator("#paper").focus()
     page.keyboard.press("PageDown")
     page.wait_for_selector("tr.chosen")
