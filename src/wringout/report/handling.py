@@ -262,9 +262,9 @@ def _impressions(every: tuple[Told, ...]) -> list[Block]:
     columns = (
         Column("of"),
         Column("when"),
-        Column("what was said", stretch=1),
-        Column("read"),
-        Column("card"),
+        Column("what was said", stretch=3),
+        Column("read", stretch=1),
+        Column("card", stretch=2),
     )
     return [table(columns, rows, title="Seen, heard and felt")]
 
