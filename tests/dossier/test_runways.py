@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from math import degrees
 from pathlib import Path
 
@@ -14,7 +15,8 @@ from wringout.dossier.surface_codes import surface_of
 from wringout.model.surfaces import surface_prior
 from wringout.problems import InputError
 
-SHARED = Path("/work/shared/recordings/runways") if Path("/work/shared").exists() else Path("recordings")
+RECORDINGS = Path(os.environ.get("WRINGOUT_RECORDINGS", Path(__file__).parents[3] / "shared" / "recordings"))
+SHARED = RECORDINGS / "runways"
 here = pytest.mark.skipif(not SHARED.exists(), reason="the real tables are not on this machine")
 HEAD = (
     "airport_ident,length_ft,surface,closed,le_ident,le_elevation_ft,le_heading_degT,"

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import gzip
+import os
 import shutil
 from math import degrees, radians
 from pathlib import Path
@@ -18,7 +19,8 @@ from wringout.dossier.weather_reading import read_weather, weather_of
 from wringout.physics.atmosphere import altimeter_setting, pressure_at
 from wringout.problems import InputError
 
-SHARED = Path("/work/shared/recordings/weather") if Path("/work/shared").exists() else Path("recordings")
+RECORDINGS = Path(os.environ.get("WRINGOUT_RECORDINGS", Path(__file__).parents[3] / "shared" / "recordings"))
+SHARED = RECORDINGS / "weather"
 here = pytest.mark.skipif(not SHARED.exists(), reason="the real files are not on this machine")
 
 EPW = (
