@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 
 from fastapi import Request
 
@@ -36,6 +36,12 @@ def edit_words(table: FilledTable, values: Mapping[str, Content], *, new: bool) 
     old = next((field.text for field in table.fields if field.form.key == key), "")
     told = f"{key.replace('_', ' ')} {old or '–'} → {value if isinstance(value, str) else value or '–'}"
     return f"{called_by(table)}: {told if not isinstance(value, list) else key}"
+
+
+def new_problems(file: str, known: Iterable[Problem], found: Iterable[Problem]) -> tuple[Problem, ...]:
+    """What would be wrong with a file after an edit and is not wrong already."""
+    before = {(problem.field, problem.what) for problem in known if problem.file == file}
+    return tuple(problem for problem in found if (problem.field, problem.what) not in before)
 
 
 def called_by(table: FilledTable) -> str:

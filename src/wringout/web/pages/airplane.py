@@ -30,7 +30,15 @@ from wringout.problems import InputError, Problem
 from wringout.web.access import Bench, Standing
 from wringout.web.rendering import page
 from wringout.web.state import State
-from wringout.web.table_forms import called_by, edit_words, fields_of, inner_paths, path_of, typed_form
+from wringout.web.table_forms import (
+    called_by,
+    edit_words,
+    fields_of,
+    inner_paths,
+    new_problems,
+    path_of,
+    typed_form,
+)
 
 router = APIRouter(default_response_class=HTMLResponse)
 
@@ -136,8 +144,7 @@ async def check(request: Request, state: Standing) -> Response:
         airplane, problems = drafted(state.root, sheet.file, draft)
     except InputError as error:
         return _answer(request, state, sheet, path, error.problems, changed=values)
-    known = {(problem.field, problem.what) for problem in state.problems if problem.file == sheet.file}
-    new = tuple(problem for problem in problems if (problem.field, problem.what) not in known)
+    new = new_problems(sheet.file, state.problems, problems)
     drawn = replace(sheet, airplane=airplane)
     return _answer(request, state, drawn, path, new, draft=draft, changed=values)
 

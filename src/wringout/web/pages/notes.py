@@ -29,7 +29,7 @@ from wringout.web.access import Bench, Standing
 from wringout.web.refusals import MissingError
 from wringout.web.rendering import page
 from wringout.web.state import State
-from wringout.web.table_forms import called_by, edit_words, fields_of, inner_paths, typed_form
+from wringout.web.table_forms import called_by, edit_words, fields_of, inner_paths, new_problems, typed_form
 
 router = APIRouter(default_response_class=HTMLResponse)
 
@@ -100,8 +100,7 @@ async def check(request: Request, state: Standing, card: str) -> Response:
         problems = _drafted(state, sheet.file, draft)
     except InputError as error:
         return _answer(request, state, sheet, path, error.problems, changed=values)
-    known = {(problem.field, problem.what) for problem in state.problems if problem.file == sheet.file}
-    new = tuple(problem for problem in problems if (problem.field, problem.what) not in known)
+    new = new_problems(sheet.file, state.problems, problems)
     return _answer(request, state, sheet, path, new, draft=draft, changed=values)
 
 
